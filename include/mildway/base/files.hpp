@@ -1,0 +1,18 @@
+// Files: read whole with a cap, written whole or not at all.
+#pragma once
+
+#include <cstddef>
+#include <filesystem>
+#include <string>
+#include <string_view>
+
+namespace mildway {
+
+/// The bytes of a file. Throws InputError when it cannot be read or is larger than `cap` bytes.
+[[nodiscard]] std::string read_file(const std::filesystem::path& path, std::size_t cap);
+
+/// Replaces or creates a file so that a reader, or a crash, sees the old bytes or the new ones, never a mix:
+/// a temporary file beside it, fsync, rename, fsync of the folder. Throws SystemError.
+void write_file(const std::filesystem::path& path, std::string_view bytes);
+
+}  // namespace mildway
