@@ -1,0 +1,167 @@
+#include "fixtures.hpp"
+
+using namespace mildway;
+using namespace mildway::transit;
+using namespace mildway::transit::fixtures;
+
+TEST_CASE("A trip begins with packing and the drive and ends on the doorstep") {
+    const Trip monday = trip(services().find("night-air"), lane_to(kNewYork), "2027-03-01");
+    REQUIRE(monday.legs.size() == 10);
+    CHECK(monday.legs[0].name == "packed");
+    CHECK(settings().at(monday.legs[0].setting).name == "indoors");
+    CHECK(monday.legs[1].name == "drive");
+    CHECK(settings().at(monday.legs[1].setting).name == "vehicle");
+    CHECK(format_instant(monday.packed) == "2027-03-01T22:10:00Z");       // 15:10 in Las Cruces
+    CHECK(format_instant(monday.legs[0].end) == "2027-03-01T22:40:00Z");  // half an hour later
+    CHECK(format_instant(monday.handed_over) == "2027-03-01T23:30:00Z");  // 16:30 in El Paso
+    CHECK(monday.legs.back().name == "doorstep");
+}
+
+TEST_CASE("Each clock time is read on the clock of its own place") {
+    const Trip east = trip(services().find("night-air"), lane_to(kNewYork), "2027-03-01");
+    CHECK(end_of(east, "pick-up truck", kElPaso) == "Mon 1 Mar 21:00");
+    CHECK(end_of(east, "flight to hub", kStLouis) == "Tue 2 Mar 01:15");
+    CHECK(end_of(east, "flight to destination", kNewYork) == "Tue 2 Mar 06:30");
+    CHECK(end_of(east, "doorstep", kNewYork) == "Tue 2 Mar 10:35");
+    CHECK(format_instant(east.promised) == "2027-03-02T15:30:00Z");  // 10:30 EST
+
+    const Trip west = trip(services().find("night-air"), lane_to(kLosAngeles), "2027-03-01");
+    CHECK(end_of(west, "flight to destination", kLosAngeles) == "Tue 2 Mar 06:30");
+    CHECK(west.end() - east.end() == hours{3});
+}
+
+TEST_CASE("A Friday parcel waits at the station until Monday") {
+    const Trip friday = trip(services().find("night-air"), lane_to(kNewYork), "2027-03-05");
+    CHECK(friday.delivery_date == day("2027-03-08"));
+    CHECK(end_of(friday, "flight to destination", kNewYork) == "Sat 6 Mar 06:30");
+    CHECK(end_of(friday, "station", kNewYork) == "Mon 8 Mar 08:15");
+    CHECK(end_of(friday, "van", kNewYork) == "Mon 8 Mar 09:50");
+}
+
+TEST_CASE("A parcel held at a counter that works on Saturday can be collected then") {
+    const Trip friday = trip(services().find("night-air-counter"), lane_to(kNewYork), "2027-03-05");
+    CHECK(end_of(friday, "held at counter", kNewYork) == "Sat 6 Mar 15:00");
+}
+
+TEST_CASE("Two service days from Thursday reach over the weekend in the hub") {
+    const Trip thursday = trip(services().find("two-day-ground-air"), lane_to(kNewYork), "2027-03-04");
+    CHECK(end_of(thursday, "road to hub", kStLouis) == "Fri 5 Mar 19:00");
+    CHECK(end_of(thursday, "hub sort", kStLouis) == "Mon 8 Mar 02:30");
+    CHECK(thursday.delivery_date == day("2027-03-08"));
+}
+
+TEST_CASE("A closed day is skipped by the delivery") {
+    // Memorial Day, Monday 31 May 2027
+    const Trip friday = trip(services().find("night-air"), lane_to(kNewYork), "2027-05-28");
+    CHECK(friday.delivery_date == day("2027-06-01"));
+}
+
+TEST_CASE("A late parcel waits where its service says and keeps its clock times") {
+    const Trip late = trip(services().find("night-air"), lane_to(kNewYork), "2027-03-01", 1);
+    CHECK(late.delivery_date == day("2027-03-03"));
+    CHECK(late.late_service_days == 1);
+    CHECK(end_of(late, "flight to destination", kNewYork) == "Tue 2 Mar 06:30");
+    CHECK(end_of(late, "station", kNewYork) == "Wed 3 Mar 08:15");
+    CHECK(end_of(late, "van", kNewYork) == "Wed 3 Mar 09:50");
+}
+
+TEST_CASE("Lateness does not move the promise") {
+    const auto& service = services().find("night-air");
+    const Lane lane = lane_to(kNewYork);
+    CHECK(trip(service, lane, "2027-03-01", 2).promised == trip(service, lane, "2027-03-01").promised);
+}
+
+TEST_CASE("A Thursday parcel late by one service day comes on Monday") {
+    const auto& service = services().find("night-air");
+    CHECK(trip(service, lane_to(kNewYork), "2027-03-04", 1).delivery_date == day("2027-03-08"));
+    CHECK(trip(service, lane_to(kNewYork), "2027-03-04", 2).delivery_date == day("2027-03-09"));
+}
+
+TEST_CASE("Legs counted from the ship day move with a late parcel from the waiting leg on") {
+    Service service = every_day_service();
+    service.waits_in_leg = 1;  // linehaul, which ends at 02:30 one day after the ship day
+    const Trip late = trip(service, lane_to(kNewYork), "2027-04-05", 2);
+    CHECK(end_of(late, "counter", kElPaso) == "Mon 5 Apr 20:00");
+    CHECK(end_of(late, "linehaul", kNewYork) == "Thu 8 Apr 02:30");
+    CHECK(end_of(late, "station", kNewYork) == "Thu 8 Apr 08:00");
+}
+
+TEST_CASE("Legs before the waiting leg stay even when they are counted from the delivery day") {
+    Service service = every_day_service();
+    service.waits_in_leg = 2;
+    service.legs[1].end.from = LegEnd::From::delivery_day;
+    service.legs[1].end.plus_days = 0;
+    const Trip late = trip(service, lane_to(kNewYork), "2027-04-05", 2);
+    CHECK(end_of(late, "linehaul", kNewYork) == "Tue 6 Apr 02:30");
+    CHECK(end_of(late, "station", kNewYork) == "Thu 8 Apr 08:00");
+}
+
+TEST_CASE("In the night the clocks go forward a trip is an hour shorter") {
+    const Service service = every_day_service();
+    const auto night = [&](const char* ship_date) {
+        const Trip laid = trip(service, lane_to(kNewYork), ship_date);
+        return laid.legs[4].end - laid.legs[2].end;  // station end - counter end
+    };
+    CHECK(night("2027-03-12") == hours{10});
+    CHECK(night("2027-03-13") == hours{9});
+    // Sunday evening in El Paso to Monday morning in New York: both have changed by then
+    CHECK(night("2027-03-14") == hours{10});
+    CHECK(night("2027-11-06") == hours{11});
+    CHECK(night("2027-11-07") == hours{10});
+}
+
+TEST_CASE("A leg that ends in the hour the clocks skip ends at its close") {
+    const Trip laid = trip(every_day_service(), lane_to(kNewYork), "2027-03-13");
+    CHECK(format_instant(laid.legs[3].end) == "2027-03-14T07:00:00Z");  // 02:30 does not exist; 03:00 EDT
+}
+
+TEST_CASE("A weekend with a clock change keeps the clock times of a waiting parcel") {
+    const Trip spring = trip(services().find("night-air"), lane_to(kNewYork), "2027-03-12");
+    CHECK(end_of(spring, "van", kNewYork) == "Mon 15 Mar 09:50");
+    // 15:10 in Las Cruces is 17:10 in New York; from there to Monday 10:35, less the hour that is skipped
+    CHECK(spring.end() - spring.packed == hours{72} - hours{6} - minutes{35} - hours{1});
+}
+
+TEST_CASE("A parcel is refused on days that are closed or not accepted") {
+    const Service& service = services().find("night-air");
+    CHECK(refusal(service, "2027-03-06", kLongBefore) == "Night air accepts no parcels on Sat 6 Mar");
+    CHECK(refusal(service, "2027-05-31", kLongBefore) == "Night air is closed on Mon 31 May");
+}
+
+TEST_CASE("The cut-off counts to the minute on the clock of the counter") {
+    const Service& service = services().find("night-air");
+    CHECK(refusal(service, "2027-03-01", at("2027-03-02T00:30:00Z")).empty());  // 17:30 in El Paso
+    CHECK(refusal(service, "2027-03-01", at("2027-03-02T00:30:01Z")) ==
+          "the cut-off of Night air on Mon 1 Mar at 17:30 has passed");
+    CHECK(refusal(service, "2027-03-01", at("2027-03-02T06:59:59Z")) ==
+          "the cut-off of Night air on Mon 1 Mar at 17:30 has passed");
+}
+
+TEST_CASE("Yesterday at the counter is in the past though it is still today elsewhere") {
+    const Service& service = services().find("night-air");
+    CHECK(refusal(service, "2027-03-01", at("2027-03-02T07:00:00Z")) == "Mon 1 Mar is in the past");
+}
+
+TEST_CASE("A leg that would run backwards on a lane names the service and the leg") {
+    Service service = every_day_service();
+    service.legs[1].end.plus_days = 0;
+    service.legs[1].end.clock =
+        minutes{21 * 60};  // 21:00 in New York is 19:00 in El Paso, before the counter's 20:00
+    CHECK_THROWS_AS(trip(service, lane_to(kNewYork), "2027-03-01"), InputError);
+    CHECK_THROWS_WITH(trip(service, lane_to(kNewYork), "2027-03-01"),
+                      Catch::Contains("service 'daily'") && Catch::Contains("leg 'linehaul'"));
+    CHECK_NOTHROW(trip(service, lane_to(kLosAngeles), "2027-03-01"));
+}
+
+TEST_CASE("A service that never delivers is reported and not searched for ever") {
+    Service service = every_day_service();
+    service.delivers.fill(false);
+    CHECK_THROWS_AS(delivery_day_after(service, day("2027-03-01"), 1), InputError);
+}
+
+TEST_CASE("Delivery days are counted from the day after") {
+    const Service& service = services().find("night-air");
+    CHECK(delivery_day_after(service, day("2027-03-05"), 1) == day("2027-03-08"));
+    CHECK(delivery_day_after(service, day("2027-03-05"), 2) == day("2027-03-09"));
+    CHECK(delivery_day_after(service, day("2027-03-06"), 1) == day("2027-03-08"));
+}
