@@ -1,0 +1,48 @@
+// What an animal can bear.
+#pragma once
+
+#include "mildway/base/config_reader.hpp"
+
+#include <string>
+#include <vector>
+
+namespace mildway::care {
+
+/// A temperature band, degC, low < high.
+struct Band {
+    double low_c = 0;
+    double high_c = 0;
+};
+
+/// The groups a species can belong to; advice is limited by them.
+[[nodiscard]] const std::vector<std::string>& animal_groups();
+
+/// comfort lies within safe, safe well within harm.
+struct Species {
+    std::string id;            ///< "corn-snake"
+    std::string common;        ///< "corn snake"
+    std::string scientific;    ///< "Pantherophis guttatus"
+    std::string group;         ///< one of animal_groups()
+    Band comfort;              ///< where it does well
+    Band safe;                 ///< the caution band, whose outside is counted
+    Band harm;                 ///< limits that must not be crossed
+    double mass_g = 0;         ///< of a typical shipped juvenile, used when an order gives none
+    std::string bands_source;  ///< "judgement" when nobody published it
+    std::string mass_source;
+    std::string limits_note;  ///< published critical limits, if any, with their source
+};
+
+/// All species of a workspace (species.json). Throws InputError: bands not nested, missing source.
+class SpeciesTable {
+public:
+    [[nodiscard]] static SpeciesTable read(const ConfigNode& node);
+
+    [[nodiscard]] const std::vector<Species>& all() const { return all_; }
+    /// By id, common or scientific name, whatever the case. Throws UsageError with the nearest name.
+    [[nodiscard]] const Species& find(const std::string& name) const;
+
+private:
+    std::vector<Species> all_;
+};
+
+}  // namespace mildway::care
