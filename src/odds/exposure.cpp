@@ -1,0 +1,219 @@
+#include "exposure.hpp"
+
+#include "mildway/weather/sun.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace mildway::odds {
+
+namespace {
+
+constexpr double kNominalStepS = 900;
+constexpr float kShortestLegS = 60;
+/// Draws beyond this many standard deviations are taken as this many: nobody is 4 sigma early.
+constexpr float kFarthestDraw = 3;
+
+float seconds_between(Instant from, Instant to) {
+    return static_cast<float>((to - from).count());
+}
+
+double nominal_length_s(const transit::Leg& leg) {
+    return static_cast<double>((leg.end - leg.start).count());
+}
+
+/// A length that few scenarios exceed, so that steps stay near the nominal one.
+double ample_length_s(const transit::Leg& leg) {
+    const double length = nominal_length_s(leg);
+    if (leg.rule.kind == transit::LegEnd::Kind::lasts) return length * leg.rule.spread_factor;
+    return length + 60 * leg.rule.spread_minutes;
+}
+
+/// Hourly temperatures of one place as the kernel's blocks find them.
+struct HourlyAir {
+    const float* temp_c;  ///< [hour][scenario], from the block's first scenario on
+    std::int32_t stride;  ///< scenarios of an hour
+    std::int32_t last_hour;
+    float offset_s;  ///< from the first hour to the packing of the parcel
+};
+
+/// Linear between whole hours; `elapsed_s` and `out_c` are [point][lane].
+void read_air(const HourlyAir& air, const float* elapsed_s, std::size_t count, float* __restrict out_c) {
+    for (std::size_t i = 0; i < count; ++i) {
+        const float hour = (air.offset_s + elapsed_s[i]) * (1.0f / 3600.0f);
+        const std::int32_t whole = std::clamp(static_cast<std::int32_t>(hour), 0, air.last_hour);
+        const float part = hour - static_cast<float>(whole);
+        const std::int32_t at = whole * air.stride + static_cast<std::int32_t>(i % kBlock);
+        out_c[i] = air.temp_c[at] + part * (air.temp_c[at + air.stride] - air.temp_c[at]);
+    }
+}
+
+}  // namespace
+
+Exposure::Exposure(const transit::Trip& trip, const World& world, std::uint32_t scenarios)
+    : trip_(&trip), world_(&world), scenarios_(scenarios) {
+    for (const auto& leg : trip.legs) settings_.push_back(static_cast<int>(leg.setting));
+    draw_leg_ends();
+    count_steps();
+    find_sun();
+}
+
+void Exposure::draw_leg_ends() {
+    leg_end_s_.resize(trip_->legs.size() * scenarios_);
+    for (std::size_t leg = 0; leg < trip_->legs.size(); ++leg) {
+        const transit::Leg& plan = trip_->legs[leg];
+        const auto luck = world_->handling->leg_time(plan.name);
+        const float typical_end = seconds_between(trip_->packed, plan.end);
+        const float typical_length = static_cast<float>(nominal_length_s(plan));
+        const float spread_s = static_cast<float>(60 * plan.rule.spread_minutes);
+        const float log_factor = static_cast<float>(std::log(plan.rule.spread_factor));
+        const float* before = leg == 0 ? nullptr : &leg_end_s_[(leg - 1) * scenarios_];
+        float* end = &leg_end_s_[leg * scenarios_];
+        for (std::uint32_t s = 0; s < scenarios_; ++s) {
+            const float draw = std::clamp(luck[s], -kFarthestDraw, kFarthestDraw);
+            const float start = before == nullptr ? 0.0f : before[s];
+            const float planned = plan.rule.kind == transit::LegEnd::Kind::lasts
+                                      ? start + typical_length * std::exp(log_factor * draw)
+                                      : typical_end + spread_s * draw;
+            end[s] = std::max(planned, start + kShortestLegS);
+        }
+    }
+}
+
+void Exposure::count_steps() {
+    for (const auto& leg : trip_->legs) {
+        const int steps = std::max(1, static_cast<int>(std::ceil(ample_length_s(leg) / kNominalStepS)));
+        steps_.push_back(steps);
+        points_ += steps + 1;
+        longest_leg_ = std::max(longest_leg_, steps);
+    }
+}
+
+void Exposure::find_sun() {
+    sun_share_.assign(static_cast<std::size_t>(points_), 0.0f);
+    std::size_t point = 0;
+    for (std::size_t leg = 0; leg < steps_.size(); ++leg) {
+        const transit::Leg& plan = trip_->legs[leg];
+        const transit::Setting& setting = world_->settings->at(plan.setting);
+        for (int k = 0; k <= steps_[leg]; ++k, ++point) {
+            if (setting.sun_lift_k <= 0 && setting.sun_lift_spread_k <= 0) continue;
+            const auto into = std::chrono::duration_cast<seconds>((plan.end - plan.start) * k / steps_[leg]);
+            const Instant when = plan.start + into;
+            const weather::PlaceOutlook& there = world_->outlook(2 * k <= steps_[leg] ? plan.from : plan.to);
+            const auto hour = (when - there.outlook.first_hour) / hours(1);
+            const auto& cloud = there.outlook.cloud_fraction;
+            const double covered = hour >= 0 && static_cast<std::size_t>(hour) < cloud.size()
+                                       ? cloud[static_cast<std::size_t>(hour)]
+                                       : std::nan("");
+            sun_share_[point] = static_cast<float>(weather::sun_share(there.place, when, covered));
+        }
+    }
+}
+
+std::optional<UnknownWeather> Exposure::first_unknown() const {
+    for (std::size_t leg = 0; leg < steps_.size(); ++leg) {
+        const transit::Leg& plan = trip_->legs[leg];
+        if (world_->settings->at(plan.setting).follow <= 0) continue;
+        float earliest = 0;
+        if (leg > 0) {
+            const auto* starts = &leg_end_s_[(leg - 1) * scenarios_];
+            earliest = *std::min_element(starts, starts + scenarios_);
+        }
+        const auto* ends = &leg_end_s_[leg * scenarios_];
+        const float latest = *std::max_element(ends, ends + scenarios_);
+        const Instant from = trip_->packed + seconds(static_cast<long>(earliest));
+        const Instant to = trip_->packed + seconds(static_cast<long>(latest) + 1);
+        for (const transit::Role role : {plan.from, plan.to}) {
+            if (const auto gap = world_->outlook(role).outlook.first_unknown(from, to))
+                return UnknownWeather{role, *gap};
+        }
+    }
+    return std::nullopt;
+}
+
+void Exposure::fill(std::uint32_t block, BlockArrays& arrays) const {
+    const std::size_t legs = steps_.size();
+    arrays.step_s.resize(legs * kBlock);
+    arrays.step_range.resize(legs * 2);
+    arrays.ambient_c.resize(static_cast<std::size_t>(points_) * kBlock);
+    arrays.elapsed_s.resize(static_cast<std::size_t>(points_) * kBlock);
+    const std::uint32_t first = block * kBlock;
+    std::size_t point = 0;
+    for (std::size_t leg = 0; leg < legs; ++leg) {
+        float* step = &arrays.step_s[leg * kBlock];
+        for (std::uint32_t lane = 0; lane < kBlock; ++lane) {
+            const float start = leg == 0 ? 0.0f : leg_end_s(leg - 1, first + lane);
+            step[lane] = (leg_end_s(leg, first + lane) - start) / static_cast<float>(steps_[leg]);
+        }
+        const auto [shortest, longest] = std::minmax_element(step, step + kBlock);
+        arrays.step_range[leg * 2] = *shortest;
+        arrays.step_range[leg * 2 + 1] = *longest;
+        fill_leg(leg, first, point, arrays);
+        point += static_cast<std::size_t>(steps_[leg]) + 1;
+    }
+}
+
+void Exposure::fill_leg(std::size_t leg, std::uint32_t first, std::size_t first_point,
+                        BlockArrays& arrays) const {
+    const transit::Leg& plan = trip_->legs[leg];
+    const float* hold = world_->handling->hold_c(plan.setting).data() + first;
+    const float* heated_to = world_->handling->heated_to_c(plan.setting).data() + first;
+    const float* lift = world_->handling->sun_lift_k(plan.setting).data() + first;
+    const float follow = static_cast<float>(world_->settings->at(plan.setting).follow);
+    const std::size_t points = static_cast<std::size_t>(steps_[leg]) + 1;
+    float* elapsed = &arrays.elapsed_s[first_point * kBlock];
+    float* ambient = &arrays.ambient_c[first_point * kBlock];
+
+    for (std::size_t k = 0; k < points; ++k) {
+        for (std::uint32_t lane = 0; lane < kBlock; ++lane) {
+            const float start = leg == 0 ? 0.0f : leg_end_s(leg - 1, first + lane);
+            elapsed[k * kBlock + lane] = start + arrays.step_s[leg * kBlock + lane] * static_cast<float>(k);
+        }
+    }
+    if (follow > 0) {
+        arrays.there_c.resize(std::max(arrays.there_c.size(), points * kBlock));
+        read_outside(plan, first, std::span(elapsed, points * kBlock), arrays.there_c.data(), ambient);
+    }
+    for (std::size_t k = 0; k < points; ++k) {
+        const float sun = sun_share_[first_point + k];
+        float* out = ambient + k * kBlock;
+        for (std::uint32_t lane = 0; lane < kBlock; ++lane) {
+            const float air = follow > 0 ? hold[lane] + follow * (out[lane] - hold[lane]) : hold[lane];
+            out[lane] = std::max(heated_to[lane], air + lift[lane] * sun);
+        }
+    }
+}
+
+/// Outside air along a leg: on the way from one place to another, a mixture of both.
+void Exposure::read_outside(const transit::Leg& leg, std::uint32_t first, std::span<const float> elapsed_s,
+                            float* there_c, float* out_c) const {
+    const weather::SampledWeather& sampled = *world_->sampled;
+    const auto air_at = [&](transit::Role role) {
+        const std::size_t place = world_->place_of_role[static_cast<std::size_t>(role)];
+        return HourlyAir{sampled.block(place).data() + first, static_cast<std::int32_t>(sampled.scenarios()),
+                         static_cast<std::int32_t>(sampled.hour_count()) - 2,
+                         seconds_between(sampled.first_hour(), trip_->packed)};
+    };
+    const HourlyAir from = air_at(leg.from), to = air_at(leg.to);
+    read_air(from, elapsed_s.data(), elapsed_s.size(), out_c);
+    if (from.temp_c == to.temp_c) return;
+    read_air(to, elapsed_s.data(), elapsed_s.size(), there_c);
+    const std::size_t last_point = elapsed_s.size() / kBlock - 1;
+    for (std::size_t k = 0; k <= last_point; ++k) {
+        const float along = static_cast<float>(k) / static_cast<float>(last_point);
+        for (std::size_t i = k * kBlock; i < (k + 1) * kBlock; ++i)
+            out_c[i] += along * (there_c[i] - out_c[i]);
+    }
+}
+
+BlockExposure Exposure::view(const BlockArrays& arrays) const {
+    return {static_cast<int>(steps_.size()),
+            longest_leg_ + 1,
+            steps_.data(),
+            settings_.data(),
+            arrays.step_s.data(),
+            arrays.step_range.data(),
+            arrays.ambient_c.data()};
+}
+
+}  // namespace mildway::odds

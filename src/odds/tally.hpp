@@ -1,0 +1,41 @@
+// Turning scenarios into figures.
+#pragma once
+
+#include "mildway/care/species.hpp"
+#include "mildway/odds/assessment.hpp"
+
+#include "aligned.hpp"
+
+#include <array>
+#include <span>
+#include <vector>
+
+namespace mildway::odds {
+
+/// What happened to one box in each scenario of one stratum, and how likely the stratum is.
+struct Outcomes {
+    double weight = 1;
+    std::uint32_t scenarios = 0;
+    AlignedFloats hours_cold;
+    AlignedFloats hours_warm;
+    AlignedFloats degree_hours_cold;
+    AlignedFloats degree_hours_warm;
+    AlignedFloats coldest_c;
+    AlignedFloats warmest_c;
+    std::vector<double> leg_hours_cold;  ///< [leg][lane of a block], summed over blocks
+    std::vector<double> leg_hours_warm;
+
+    void reset(double stratum_weight, std::uint32_t count, std::size_t legs);
+};
+
+/// Figures over strata; weights need not add up to 1.
+[[nodiscard]] Figures tally(std::span<const Outcomes* const> strata, const care::Species& species);
+
+/// Quantiles of weighted samples, by a histogram of 1,024 cells between the extremes, linear inside a cell.
+/// `samples[i]` all weigh weights[i].
+template <std::size_t kCount>
+[[nodiscard]] std::array<double, kCount> quantiles(std::span<const std::span<const float>> samples,
+                                                   std::span<const double> weights,
+                                                   const std::array<double, kCount>& shares);
+
+}  // namespace mildway::odds
