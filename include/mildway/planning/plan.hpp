@@ -1,0 +1,53 @@
+// Ranking ship dates, services and packings for one order.
+#pragma once
+
+#include "mildway/odds/assessment.hpp"
+#include "mildway/planning/stage.hpp"
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace mildway::planning {
+
+enum class Verdict { comfortable, tight, unsafe, unknown };
+enum class Side { cold, warm };
+
+[[nodiscard]] std::string_view verdict_name(Verdict verdict);
+[[nodiscard]] std::string_view side_name(Side side);
+
+/// Ship date x service x packing, assessed.
+struct Option {
+    Date ship_date{};
+    const transit::Service* service = nullptr;
+    const box::Packing* packing = nullptr;
+    transit::Trip trip;  ///< on time
+    odds::Assessment assessment;
+    double cost_usd = 0;
+    Verdict verdict = Verdict::unknown;
+    Side side = Side::cold;  ///< of the risk; without any, of the nearer edge of the safe band
+    int rank = 0;            ///< 1 is best; unknown ones come last
+};
+
+/// Everything a report may say.
+struct Plan {
+    PlanRequest request;
+    std::vector<Option> options;  ///< best first
+    std::vector<ClosedDay> closed;
+    std::vector<std::string> left_out;  ///< packings that cannot hold the animals, a sentence each
+    std::vector<PlaceWeather> weather;
+    std::vector<std::string> reasons;  ///< why the first is first, and what would help
+};
+
+/// Chances to words. Where late arrivals are not known, or the weather is only the climate's, it is never
+/// better than tight.
+[[nodiscard]] Verdict judge(const odds::Assessment& assessment, const VerdictRules& rules,
+                            weather::Basis basis = weather::Basis::forecast);
+
+/// Assesses and ranks every choice. Packings without room for all the animals are left out.
+/// Throws UsageError when that leaves none, or when nothing can be shipped on any of the days; WeatherError
+/// when the source has nothing for a place of the lane.
+[[nodiscard]] Plan make_plan(const Workspace& workspace, const weather::ForecastSource& source,
+                             const PlanRequest& request);
+
+}  // namespace mildway::planning

@@ -1,0 +1,102 @@
+// What has to be known before any option can be judged.
+#pragma once
+
+#include "mildway/box/network.hpp"
+#include "mildway/odds/assess.hpp"
+#include "mildway/odds/world.hpp"
+#include "mildway/planning/workspace.hpp"
+#include "mildway/weather/source.hpp"
+
+#include <array>
+#include <cstdint>
+#include <memory>
+#include <string>
+#include <vector>
+
+namespace mildway::planning {
+
+/// What is to be planned.
+struct PlanRequest {
+    Place destination;
+    const care::Species* species = nullptr;
+    box::Contents contents;
+    Date from{};
+    int days = 7;
+    std::vector<const transit::Service*> services;
+    std::vector<const box::Packing*> packings;
+    std::uint32_t scenarios = 2000;  ///< on time, rounded up to whole rounds; late ones: assess.hpp
+    std::uint64_t seed = 1;
+    unsigned threads = 1;
+    Instant now;
+};
+
+/// A date on which a service cannot be used, and why.
+struct ClosedDay {
+    Date ship_date{};
+    const transit::Service* service = nullptr;
+    std::string reason;
+};
+
+/// What the plan knows of the weather at one place.
+struct PlaceWeather {
+    std::string place;
+    std::string zone;
+    std::string source;
+    std::string origin;
+    weather::Basis basis = weather::Basis::forecast;
+    Instant issued;
+    Instant known_until;
+    std::string doubt;  ///< why it cannot be used; empty when it can
+    std::vector<std::string> findings;
+};
+
+/// The outlook at each role of a lane.
+using LaneOutlooks = std::array<const weather::PlaceOutlook*, transit::kRoleCount>;
+
+/// Everything the options of one request share, read and drawn once: the lane, the forecasts and their
+/// doubts, the trips of each day and service, the sampled weather and handling. make_plan assesses every trip
+/// on it; a trace follows one.
+class Stage {
+public:
+    Stage(const Workspace& workspace, const weather::ForecastSource& source, const PlanRequest& request);
+    Stage(const Stage&) = delete;
+    Stage(Stage&&) = delete;
+    Stage& operator=(const Stage&) = delete;
+    Stage& operator=(Stage&&) = delete;
+    ~Stage() = default;
+
+    struct Trip {
+        const transit::Service* service = nullptr;
+        odds::TripCases cases;
+    };
+
+    [[nodiscard]] const transit::Lane& lane() const { return lane_; }
+    [[nodiscard]] const std::vector<PlaceWeather>& weather() const { return weather_; }
+    [[nodiscard]] const std::vector<ClosedDay>& closed() const { return closed_; }
+    [[nodiscard]] const std::vector<Trip>& trips() const { return trips_; }
+    /// Borrows from the stage.
+    [[nodiscard]] odds::World world() const;
+    [[nodiscard]] LaneOutlooks outlooks_of_lane() const;
+    /// The first doubt about any place's weather; empty when all can be used.
+    [[nodiscard]] std::string doubt() const;
+    /// What the weather rests on: climate as soon as one place has no more than that.
+    [[nodiscard]] weather::Basis basis() const;
+
+private:
+    void read_weather(const weather::ForecastSource& source);
+    void lay_trips();
+    void sample_weather();
+
+    const Workspace* workspace_;
+    PlanRequest request_;
+    transit::Lane lane_;
+    std::vector<weather::PlaceOutlook> outlooks_;
+    std::array<std::size_t, transit::kRoleCount> place_of_role_{};
+    std::vector<PlaceWeather> weather_;
+    std::vector<Trip> trips_;
+    std::vector<ClosedDay> closed_;
+    std::unique_ptr<odds::Handling> handling_;
+    std::unique_ptr<weather::SampledWeather> sampled_;
+};
+
+}  // namespace mildway::planning

@@ -1,0 +1,60 @@
+// A breeder's folder: who they are, where they ship from, and all the config files.
+#pragma once
+
+#include "mildway/base/place.hpp"
+#include "mildway/box/packing.hpp"
+#include "mildway/care/advice.hpp"
+#include "mildway/care/species.hpp"
+#include "mildway/transit/service.hpp"
+#include "mildway/transit/setting.hpp"
+#include "mildway/transit/trip.hpp"
+
+#include <filesystem>
+#include <string>
+#include <vector>
+
+namespace mildway::planning {
+
+/// Limits on the two chances that make a verdict.
+struct VerdictLimits {
+    double chance_outside;  ///< at most this chance of more than 30 minutes outside the safe band
+    double chance_harm;     ///< at most this chance of crossing a harm limit
+};
+
+struct VerdictRules {
+    VerdictLimits comfortable{0.05, 0.002};
+    VerdictLimits tight{0.30, 0.02};
+};
+
+enum class TemperatureScale { celsius, fahrenheit };
+
+/// Everything read from a workspace folder. Nothing in it depends on the clock or the network.
+struct Workspace {
+    std::filesystem::path folder;
+    std::string breeder;
+    TemperatureScale scale = TemperatureScale::celsius;
+    std::vector<Place> places;
+    Place origin;
+    Place counter;
+    Place hub;
+    transit::HandOver hand_over;
+    std::filesystem::path recorded_weather;  ///< folder of recorded forecasts
+    hours stale_after{12};                   ///< a forecast issued longer ago is not used
+    VerdictRules verdicts;
+    transit::Settings settings;
+    transit::Services services;
+    box::Materials materials;
+    box::Warmers warmers;
+    box::Packings packings;
+    care::SpeciesTable species;
+    care::AdviceBook advice;
+
+    /// Reads workspace.json and the files beside it. Throws InputError.
+    [[nodiscard]] static Workspace load(const std::filesystem::path& folder);
+
+    /// A place by name, whatever the case; nullptr when there is none.
+    [[nodiscard]] const Place* find_place(const std::string& name) const;
+    [[nodiscard]] std::vector<std::string> place_names() const;
+};
+
+}  // namespace mildway::planning

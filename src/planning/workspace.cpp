@@ -1,0 +1,117 @@
+#include "mildway/planning/workspace.hpp"
+
+#include "mildway/base/config_reader.hpp"
+
+#include <algorithm>
+#include <cctype>
+
+namespace mildway::planning {
+
+namespace {
+
+bool same_name(const std::string& a, const std::string& b) {
+    return std::equal(a.begin(), a.end(), b.begin(), b.end(),
+                      [](unsigned char x, unsigned char y) { return std::tolower(x) == std::tolower(y); });
+}
+
+Climate read_climate(const ConfigNode& node) {
+    static const std::vector<std::string> kNames{"elsewhere",     "tropical",         "warm-coast-east",
+                                                 "pacific-coast", "western-mountain", "western-plain",
+                                                 "alaska"};
+    return node.has("climate") ? static_cast<Climate>(node.choice("climate", kNames)) : Climate::elsewhere;
+}
+
+Place read_place(const ConfigNode& node) {
+    Place place;
+    place.name = node.text("name");
+    place.latitude_deg = node.number("latitude_deg", {-90, 90});
+    place.longitude_deg = node.number("longitude_deg", {-180, 180});
+    place.zone = node.text("zone");
+    try {
+        (void)find_zone(place.zone);
+    } catch (const UsageError& error) {
+        node.fail("zone", error.what());
+    }
+    place.climate = read_climate(node);
+    node.finish();
+    return place;
+}
+
+VerdictLimits read_limits(const ConfigNode& node) {
+    const VerdictLimits limits{node.number("chance_outside", {0, 1}), node.number("chance_harm", {0, 1})};
+    node.finish();
+    return limits;
+}
+
+VerdictRules read_verdicts(const ConfigNode& node) {
+    const VerdictRules rules{read_limits(node.object("comfortable")), read_limits(node.object("tight"))};
+    if (rules.tight.chance_outside < rules.comfortable.chance_outside ||
+        rules.tight.chance_harm < rules.comfortable.chance_harm) {
+        node.fail("tight", "allows less than 'comfortable' does; expected limits at least as wide");
+    }
+    node.finish();
+    return rules;
+}
+
+const Place& named_place(const Workspace& workspace, const ConfigNode& node, const char* key) {
+    const std::string name = node.text(key);
+    const Place* place = workspace.find_place(name);
+    if (place == nullptr) node.fail(key, unknown_name_message("place", name, workspace.place_names()));
+    return *place;
+}
+
+void read_workspace_file(const ConfigNode& node, Workspace& workspace) {
+    workspace.breeder = node.text("breeder");
+    workspace.scale =
+        static_cast<TemperatureScale>(node.choice("temperature_scale", {"celsius", "fahrenheit"}));
+    for (const ConfigNode& place : node.objects("places")) {
+        const std::string name = place.text("name");
+        if (workspace.find_place(name) != nullptr)
+            place.fail("name", "is '" + name + "', which another place has already");
+        workspace.places.push_back(read_place(place));
+    }
+    workspace.origin = named_place(workspace, node, "origin");
+    workspace.counter = named_place(workspace, node, "counter");
+    workspace.hub = named_place(workspace, node, "hub");
+    workspace.hand_over.drive = minutes(node.whole("drive_minutes", 1, 600));
+    workspace.hand_over.packed_before_leaving = minutes(node.whole("packed_before_leaving_minutes", 1, 240));
+    const ConfigNode weather = node.object("weather");
+    workspace.recorded_weather = workspace.folder / weather.text("recorded_folder");
+    workspace.stale_after = hours(weather.whole("stale_after_hours", 1, 72));
+    weather.finish();
+    if (node.has("verdicts")) workspace.verdicts = read_verdicts(node.object("verdicts"));
+    node.finish();
+}
+
+}  // namespace
+
+Workspace Workspace::load(const std::filesystem::path& folder) {
+    Workspace workspace;
+    workspace.folder = folder;
+    read_workspace_file(ConfigNode::load(folder / "workspace.json"), workspace);
+    workspace.settings = transit::Settings::read(ConfigNode::load(folder / "settings.json"));
+    workspace.services =
+        transit::Services::read(ConfigNode::load(folder / "services.json"), workspace.settings);
+    const ConfigNode materials = ConfigNode::load(folder / "materials.json");
+    workspace.materials = box::Materials::read(materials);
+    workspace.warmers = box::Warmers::read(materials);
+    workspace.packings = box::Packings::read(ConfigNode::load(folder / "packings.json"), workspace.materials,
+                                             workspace.warmers);
+    workspace.species = care::SpeciesTable::read(ConfigNode::load(folder / "species.json"));
+    workspace.advice = care::AdviceBook::read(ConfigNode::load(folder / "advice.json"), workspace.species);
+    return workspace;
+}
+
+const Place* Workspace::find_place(const std::string& name) const {
+    const auto found =
+        std::find_if(places.begin(), places.end(), [&](const Place& p) { return same_name(p.name, name); });
+    return found == places.end() ? nullptr : &*found;
+}
+
+std::vector<std::string> Workspace::place_names() const {
+    std::vector<std::string> names;
+    for (const auto& place : places) names.push_back(place.name);
+    return names;
+}
+
+}  // namespace mildway::planning

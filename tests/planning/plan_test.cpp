@@ -1,0 +1,224 @@
+// make_plan on the demo's weather: what it refuses, leaves out and calls unknown.
+#include "catch.hpp"
+#include "plan_world.hpp"
+
+#include <algorithm>
+#include <set>
+
+using namespace mildway;
+using namespace mildway::planning;
+using testing::Order;
+
+namespace {
+
+bool all_unknown(const Plan& plan) {
+    return std::all_of(plan.options.begin(), plan.options.end(), [](const Option& option) {
+        return option.verdict == Verdict::unknown && !option.assessment.all;
+    });
+}
+
+Plan planned_at(const char* now, const Order& order = {}) {
+    PlanRequest request = testing::request_for(order);
+    request.now = *parse_instant(now);
+    request.from = local_date(find_zone(testing::starter().counter.zone), request.now);
+    return make_plan(testing::starter(), testing::demo_weather(), request);
+}
+
+/// Forecasts of the demo without those of one place.
+class WithoutPlace : public weather::ForecastSource {
+public:
+    explicit WithoutPlace(std::string place) : place_(std::move(place)) {}
+    [[nodiscard]] std::string name() const override { return "the demo's weather"; }
+    [[nodiscard]] weather::Outlook outlook(const Place& place) const override {
+        if (place.name == place_) throw WeatherError("no forecast for " + place_);
+        return testing::demo_weather().outlook(place);
+    }
+
+private:
+    std::string place_;
+};
+
+}  // namespace
+
+TEST_CASE("every open day service and packing is an option and none stands twice") {
+    const Plan plan = testing::plan_for({.days = 7, .scenarios = 16});
+    std::set<std::string> keys;
+    for (const Option& option : plan.options) keys.insert(testing::key_of(option));
+    CHECK(plan.options.size() == 5 * 3 * 9);
+    CHECK(keys.size() == plan.options.size());
+}
+
+TEST_CASE("days without a pick-up are closed with a reason") {
+    const Plan plan = testing::plan_for({.services = {"night-air"}, .days = 7, .scenarios = 16});
+    REQUIRE(plan.closed.size() == 2);
+    CHECK(format_day(plan.closed[0].ship_date) == "Sat 6 Mar");
+    CHECK(plan.closed[0].service->id == "night-air");
+    CHECK_THAT(plan.closed[0].reason, Catch::Contains("accepts no parcels on Sat 6 Mar"));
+}
+
+TEST_CASE("packings without room for all animals are left out by name") {
+    const Plan plan = testing::plan_for({.count = 5, .days = 1, .scenarios = 16});
+    CHECK(plan.left_out.size() == 8);
+    CHECK_THAT(plan.left_out.front(), Catch::Contains("19 mm foam: room for 4 cups, not 5"));
+    for (const Option& option : plan.options) CHECK(option.packing->id == "medium-38-2w");
+}
+
+TEST_CASE("a plan for more animals than any packing holds is refused") {
+    CHECK_THROWS_AS(testing::plan_for({.count = 40, .scenarios = 16}), UsageError);
+    CHECK_THROWS_WITH(testing::plan_for({.count = 40, .scenarios = 16}),
+                      Catch::Contains("no packing holds 40 animals, one to a cup"));
+}
+
+TEST_CASE("a plan of a weekend alone is refused with the reason") {
+    PlanRequest request = testing::request_for({.services = {"night-air"}, .days = 2, .scenarios = 16});
+    request.from = Date{date::year{2027} / 3 / 6};
+    CHECK_THROWS_AS(make_plan(testing::starter(), testing::demo_weather(), request), UsageError);
+    CHECK_THROWS_WITH(make_plan(testing::starter(), testing::demo_weather(), request),
+                      Catch::Contains("accepts no parcels on Sat 6 Mar"));
+}
+
+TEST_CASE("after the cut-off the day is closed and the next ones are ranked") {
+    // 17:30 in El Paso is 00:30 UTC
+    const Plan plan =
+        planned_at("2027-03-02T00:31:00Z", {.services = {"night-air"}, .days = 2, .scenarios = 16});
+    REQUIRE(plan.closed.size() == 1);
+    CHECK_THAT(plan.closed.front().reason, Catch::Contains("cut-off") && Catch::Contains("17:30 has passed"));
+    REQUIRE(!plan.options.empty());
+    for (const Option& option : plan.options) CHECK(format_day(option.ship_date) == "Tue 2 Mar");
+}
+
+TEST_CASE("at the cut-off to the second the day is still open") {
+    const Plan plan =
+        planned_at("2027-03-02T00:30:00Z", {.services = {"night-air"}, .days = 1, .scenarios = 16});
+    CHECK(plan.closed.empty());
+}
+
+TEST_CASE("a stale forecast makes every option unknown with the reason") {
+    // issued 10:12 UTC and trusted for 12 hours
+    const Plan plan = planned_at("2027-03-01T22:13:00Z", {.scenarios = 16});
+    CHECK(all_unknown(plan));
+    for (const Option& option : plan.options)
+        CHECK_THAT(option.assessment.unknown_reason, Catch::Contains("is stale: issued Mon 1 Mar 03:12"));
+    CHECK(plan.reasons.empty());
+}
+
+TEST_CASE("a forecast is trusted to its last minute") {
+    CHECK_FALSE(all_unknown(planned_at("2027-03-01T22:12:00Z", {.scenarios = 16})));
+}
+
+TEST_CASE("a forecast from the future makes every option unknown and says so") {
+    const Plan plan = planned_at("2027-03-01T09:11:00Z", {.scenarios = 16});
+    CHECK(all_unknown(plan));
+    CHECK_THAT(plan.options.front().assessment.unknown_reason, Catch::Contains("later than now"));
+}
+
+TEST_CASE("one stale place spoils the plan and is the one named") {
+    const testing::ChangedWeather source([](const Place& place, weather::Outlook& outlook) {
+        if (place.name == "St. Louis MO") outlook.issued -= hours(20);
+    });
+    const Plan plan = make_plan(testing::starter(), source, testing::request_for({.scenarios = 16}));
+    CHECK(all_unknown(plan));
+    CHECK_THAT(plan.options.front().assessment.unknown_reason,
+               Catch::Contains("the forecast for St. Louis MO is stale"));
+    for (const PlaceWeather& there : plan.weather)
+        CHECK(there.doubt.empty() == (there.place != "St. Louis MO"));
+}
+
+TEST_CASE("a trip that outlasts the forecast is unknown and never guessed") {
+    const Plan plan =
+        testing::plan_for({.services = {"night-air"}, .packings = {"small-38"}, .days = 9, .scenarios = 16});
+    const Option& tuesday = testing::find_option(plan, "2027-03-09 night-air small-38");
+    CHECK(tuesday.verdict == Verdict::unknown);
+    CHECK_FALSE(tuesday.assessment.all);
+    CHECK_THAT(tuesday.assessment.unknown_reason, Catch::Contains("before the trip does"));
+    CHECK(plan.options.back().ship_date == tuesday.ship_date);
+}
+
+TEST_CASE("late arrivals beyond the forecast are named and cap the verdict at tight") {
+    const Plan plan = testing::plan_for({.services = {"night-air-counter"}, .days = 5});
+    for (const Option& option : plan.options) {
+        CAPTURE(testing::key_of(option));
+        if (option.assessment.late_unknown_reason.empty()) continue;
+        CHECK(option.verdict != Verdict::comfortable);
+    }
+    const Option& friday = testing::find_option(plan, "2027-03-05 night-air-counter small-19-1s");
+    CHECK_THAT(friday.assessment.late_unknown_reason, Catch::Contains("ends"));
+    CHECK(friday.assessment.all);
+}
+
+TEST_CASE("a hole in the forecast makes the trips through it unknown and no others") {
+    const Instant hole = *parse_instant("2027-03-03T12:00:00Z");
+    const testing::ChangedWeather source([hole](const Place& place, weather::Outlook& outlook) {
+        if (place.name != "Duluth MN") return;
+        const auto hour = static_cast<std::size_t>((hole - outlook.first_hour) / hours(1));
+        outlook.temp_c.front().at(hour) = std::numeric_limits<double>::quiet_NaN();
+    });
+    const Plan plan =
+        make_plan(testing::starter(), source,
+                  testing::request_for(
+                      {.services = {"night-air"}, .packings = {"small-38"}, .days = 4, .scenarios = 16}));
+    const Option& through = testing::find_option(plan, "2027-03-02 night-air small-38");
+    CHECK_THAT(through.assessment.unknown_reason,
+               Catch::Contains("the forecast for Duluth MN has no temperature for Wed 3 Mar 06:00"));
+    CHECK_FALSE(through.assessment.all);
+    CHECK(testing::find_option(plan, "2027-03-03 night-air small-38").assessment.all);
+    CHECK(testing::find_option(plan, "2027-03-04 night-air small-38").assessment.all);
+}
+
+TEST_CASE("one place with nothing but its climate keeps every option from being comfortable") {
+    const auto of_climate = [](const std::string& name) {
+        return testing::ChangedWeather([name](const Place& place, weather::Outlook& outlook) {
+            if (place.name == name) outlook.basis = weather::Basis::climate;
+        });
+    };
+    const PlanRequest request = testing::request_for({.to = "Duluth MN"});
+    const auto comfortable = [](const Plan& plan) {
+        return std::count_if(plan.options.begin(), plan.options.end(),
+                             [](const Option& option) { return option.verdict == Verdict::comfortable; });
+    };
+    CHECK(comfortable(make_plan(testing::starter(), testing::demo_weather(), request)) > 0);
+    CHECK(comfortable(make_plan(testing::starter(), of_climate("Duluth MN"), request)) == 0);
+    CHECK(comfortable(make_plan(testing::starter(), of_climate("Las Cruces NM"), request)) == 0);
+}
+
+TEST_CASE("a place without a forecast ends the plan") {
+    for (const char* place : {"Las Cruces NM", "El Paso TX", "St. Louis MO", "Duluth MN"}) {
+        CAPTURE(place);
+        CHECK_THROWS_AS(
+            make_plan(testing::starter(), WithoutPlace(place), testing::request_for({.scenarios = 16})),
+            WeatherError);
+    }
+}
+
+TEST_CASE("each place of the lane is asked for once and told of") {
+    const Plan plan = testing::plan_for({.days = 1, .scenarios = 16});
+    REQUIRE(plan.weather.size() == 4);
+    CHECK(plan.weather.front().place == "Las Cruces NM");
+    CHECK(plan.weather.back().place == "Duluth MN");
+    for (const PlaceWeather& there : plan.weather) {
+        CHECK(there.doubt.empty());
+        CHECK(there.basis == weather::Basis::forecast);
+        CHECK(format_instant(there.issued) == "2027-03-01T10:12:00Z");
+        CHECK(format_instant(there.known_until) == "2027-03-09T00:00:00Z");  // 188 hours from 05:00
+    }
+}
+
+TEST_CASE("cost is the parcel's materials and its carriage") {
+    const Plan plan = testing::plan_for(
+        {.services = {"night-air"}, .packings = {"small-38", "small-38-2w"}, .days = 1, .scenarios = 16});
+    // billed by volume: 0.334 x 0.284 x 0.234 m3 x 200 kg/m3 = 4.439 kg at 4.40 on 38; box 7, warmers 1.10
+    const double carriage_usd = 38 + 4.4 * 0.334 * 0.284 * 0.234 * 200;
+    CHECK(testing::find_option(plan, "2027-03-01 night-air small-38").cost_usd == Approx(carriage_usd + 7));
+    CHECK(testing::find_option(plan, "2027-03-01 night-air small-38-2w").cost_usd ==
+          Approx(carriage_usd + 7 + 2.2));
+}
+
+TEST_CASE("the side of an option is that of most of its hours") {
+    const Plan plan = testing::plan_for({.days = 2});
+    for (const Option& option : plan.options) {
+        const auto& figures = *option.assessment.all;
+        if (figures.hours_cold + figures.hours_warm < 0.01) continue;
+        CAPTURE(testing::key_of(option));
+        CHECK((option.side == Side::cold) == (figures.hours_cold >= figures.hours_warm));
+    }
+}
