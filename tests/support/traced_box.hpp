@@ -1,0 +1,38 @@
+// One box of the demo followed hour by hour, for the reports about it.
+#pragma once
+
+#include "mildway/odds/timeline.hpp"
+#include "mildway/planning/stage.hpp"
+#include "mildway/reports/timeline_report.hpp"
+
+#include "plan_world.hpp"
+
+namespace mildway::testing {
+
+/// The first service, packing and day of an order.
+class TracedBox {
+public:
+    explicit TracedBox(const Order& order, const planning::Workspace& workspace = starter())
+        : workspace_(workspace),
+          request_(request_for(order, workspace_)),
+          stage_(workspace_, demo_weather(), request_),
+          box_(*request_.packings.front(), workspace_.warmers, request_.contents, workspace_.settings),
+          timeline_(
+              odds::trace_trip(stage_.trips().front().cases.on_time, stage_.world(), box_, minutes(60))) {}
+
+    [[nodiscard]] const odds::Timeline& timeline() const { return timeline_; }
+    [[nodiscard]] const transit::Trip& trip() const { return stage_.trips().front().cases.on_time; }
+    [[nodiscard]] reports::TimelineSubject subject() const {
+        return {&workspace_, request_.species, request_.services.front(), request_.packings.front(),
+                &trip(),     &stage_.lane(),   request_.contents.count};
+    }
+
+private:
+    planning::Workspace workspace_;
+    planning::PlanRequest request_;
+    planning::Stage stage_;
+    odds::BoxModel box_;
+    odds::Timeline timeline_;
+};
+
+}  // namespace mildway::testing
