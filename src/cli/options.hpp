@@ -1,0 +1,83 @@
+// Options as typed, and what they mean in a workspace.
+#pragma once
+
+#include "mildway/planning/plan.hpp"
+
+#include "run.hpp"
+
+#include <cstdint>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace CLI {
+class App;
+}
+
+namespace mildway::cli {
+
+/// Understood by every command, before or after its name.
+struct CommonOptions {
+    std::string workspace = ".";
+    std::string now;
+    std::uint64_t seed = 1;
+    unsigned threads = 0;
+    bool json = false;
+};
+
+/// One parcel to one place.
+struct ParcelOptions {
+    std::string to;
+    std::string zone;
+    std::string species;
+    int count = 1;
+    double mass_g = 0;
+    std::uint32_t scenarios = 2048;
+    std::string recorded;
+};
+
+struct PlanOptions {
+    ParcelOptions parcel;
+    std::string from;
+    int days = 7;
+    std::vector<std::string> services;
+    std::vector<std::string> packings;
+    int top = 8;
+};
+
+struct TraceOptions {
+    ParcelOptions parcel;
+    std::string ship_date;
+    std::string service;
+    std::string packing;
+    int late_days = 0;
+    bool csv = false;
+    std::string svg;
+};
+
+void add_parcel_options(CLI::App& command, ParcelOptions& options);
+
+/// --now if given, else the clock. Throws UsageError.
+[[nodiscard]] Instant now_of(const CommonOptions& common, const Console& console);
+
+/// The request that both commands share: destination, species, contents, scenarios, seed, threads, now.
+/// Remarks worth a person's notice go to `console.err`. Throws UsageError.
+[[nodiscard]] planning::PlanRequest parcel_request(const ParcelOptions& options, const CommonOptions& common,
+                                                   const planning::Workspace& workspace, Instant now,
+                                                   Console& console);
+
+/// Where the forecasts come from.
+[[nodiscard]] std::unique_ptr<weather::ForecastSource> weather_source(const ParcelOptions& options,
+                                                                      const planning::Workspace& workspace);
+
+/// A ship date that is not in the past at the counter. Throws UsageError.
+[[nodiscard]] Date ship_date(const std::string& text, const char* option,
+                             const planning::Workspace& workspace, Instant now);
+
+[[nodiscard]] int run_plan(const PlanOptions& options, const CommonOptions& common, Console& console);
+[[nodiscard]] int run_trace(const TraceOptions& options, const CommonOptions& common, Console& console);
+[[nodiscard]] int run_init(const std::string& folder, const CommonOptions& common, Console& console);
+[[nodiscard]] int run_config_check(const CommonOptions& common, Console& console);
+
+}  // namespace mildway::cli
