@@ -131,6 +131,18 @@ WattsPerKelvin whole_conductance(const Wall& wall, WattsPerSquareMeterKelvin out
                      in_series(wall.board, conductance(outside, wall.outer_area_m2)));
 }
 
+std::string why_no_room(const Packing& packing, const Contents& contents) {
+    const int room = packing.cups_that_fit();
+    if (room < contents.count)
+        return fmt::format("{}: room for {} cups, not {}", packing.label, room, contents.count);
+    constexpr double kPi = 3.14159265358979323846;
+    constexpr double kAnimalKgPerM3 = 1000;
+    const double cup_m3 = kPi / 4 * packing.cup.diameter_m * packing.cup.diameter_m * packing.cup.height_m;
+    if (contents.mass_kg_each <= kAnimalKgPerM3 * cup_m3) return "";
+    return fmt::format("{}: an animal of {:.6g} g does not fit a cup of {:.2g} L", packing.label,
+                       1000 * contents.mass_kg_each, 1000 * cup_m3);
+}
+
 Watts metabolic_heat(double mass_kg, Celsius body) {
     const double oxygen_ml_per_h =
         0.013 * std::pow(mass_kg * 1000.0, 0.80) * std::pow(10.0, 0.038 * body.value());

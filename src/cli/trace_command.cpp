@@ -27,9 +27,8 @@ int run_trace(const TraceOptions& options, const CommonOptions& common, Console&
     request.days = 1;
     request.services = {&workspace.services.find(options.service)};
     request.packings = {&workspace.packings.find(options.packing)};
-    if (request.packings.front()->cups_that_fit() < request.contents.count) {
-        throw UsageError("'" + request.packings.front()->label +
-                         "' has no room for that many animals, one to a cup");
+    if (const std::string why = box::why_no_room(*request.packings.front(), request.contents); !why.empty()) {
+        throw UsageError(why);
     }
     const auto source = weather_source(options.parcel, workspace);
     const planning::Stage stage(workspace, *source, request);

@@ -146,6 +146,7 @@ std::vector<Assessment> assess_trip(const TripCases& cases, const World& world,
         assessment.all = tally(known, species);
         assessment.legs = leg_shares(cases.on_time, known);
         if (!strata[1].unknown) {
+            strata[1].outcomes[i].weight = 1;  // given that it is late, however unlikely that is
             const std::array<const Outcomes*, 1> late{&strata[1].outcomes[i]};
             assessment.if_late_one_day = tally(late, species);
         }

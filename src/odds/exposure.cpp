@@ -1,9 +1,11 @@
 #include "exposure.hpp"
 
+#include "mildway/odds/assess.hpp"
 #include "mildway/weather/sun.hpp"
 
 #include <algorithm>
 #include <cmath>
+#include <stdexcept>
 
 namespace mildway::odds {
 
@@ -49,6 +51,20 @@ void read_air(const HourlyAir& air, const float* elapsed_s, std::size_t count, f
 }
 
 }  // namespace
+
+Instant latest_end(const transit::Trip& trip) {
+    double end_s = 0;
+    for (const transit::Leg& leg : trip.legs) {
+        const double farthest = static_cast<double>(kFarthestDraw);
+        const double planned_s =
+            leg.rule.kind == transit::LegEnd::Kind::lasts
+                ? end_s + nominal_length_s(leg) * std::pow(leg.rule.spread_factor, farthest)
+                : static_cast<double>((leg.end - trip.packed).count()) +
+                      60 * leg.rule.spread_minutes * farthest;
+        end_s = std::max(planned_s, end_s + static_cast<double>(kShortestLegS));
+    }
+    return trip.packed + seconds(static_cast<long>(std::ceil(end_s)));
+}
 
 Exposure::Exposure(const transit::Trip& trip, const World& world, std::uint32_t scenarios)
     : trip_(&trip), world_(&world), scenarios_(scenarios) {
@@ -123,10 +139,13 @@ std::optional<UnknownWeather> Exposure::first_unknown() const {
         const float latest = *std::max_element(ends, ends + scenarios_);
         const Instant from = trip_->packed + seconds(static_cast<long>(earliest));
         const Instant to = trip_->packed + seconds(static_cast<long>(latest) + 1);
+        const Instant sampled_until =
+            world_->sampled->first_hour() + hours(world_->sampled->hour_count()) - hours(1);
         for (const transit::Role role : {plan.from, plan.to}) {
             if (const auto gap = world_->outlook(role).outlook.first_unknown(from, to))
                 return UnknownWeather{role, *gap};
         }
+        if (to > sampled_until) throw std::logic_error("the weather is not sampled to the end of the trip");
     }
     return std::nullopt;
 }

@@ -31,7 +31,9 @@ Destination find_destination(const Workspace& workspace, const std::string& text
     if (!zone.empty()) {
         (void)find_zone(zone);
         point->zone = zone;
-        return {*point, ""};
+        if (km > kSameClockKm || zone == near.zone) return {*point, ""};
+        return {*point, fmt::format("{} is {:.0f} km from {}, whose clock is {} and not {}: is --zone right?",
+                                    point->name, km, near.name, near.zone, zone)};
     }
     if (km > kSameClockKm) {
         throw UsageError(fmt::format(

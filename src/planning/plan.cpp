@@ -36,14 +36,13 @@ bool within(const odds::Figures& figures, const VerdictLimits& limits) {
            figures.chance_harm.value <= limits.chance_harm;
 }
 
-/// Keeps the packings with a cup for each animal; says which are left out.
+/// Keeps the packings with room for every animal; says which are left out.
 std::vector<std::string> drop_packings_too_small(PlanRequest& request) {
     std::vector<std::string> left_out;
     std::erase_if(request.packings, [&](const box::Packing* packing) {
-        const int room = packing->cups_that_fit();
-        if (room >= request.contents.count) return false;
-        left_out.push_back(
-            fmt::format("{}: room for {} cups, not {}", packing->label, room, request.contents.count));
+        const std::string why = box::why_no_room(*packing, request.contents);
+        if (why.empty()) return false;
+        left_out.push_back(why);
         return true;
     });
     if (request.packings.empty()) {

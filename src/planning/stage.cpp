@@ -101,7 +101,7 @@ void Stage::sample_weather() {
     Instant to = from;
     for (const Trip& trip : trips_) {
         from = std::min(from, trip.cases.on_time.packed);
-        to = std::max(to, trip.cases.two_late.end() + hours(24));
+        to = std::max(to, odds::latest_end(trip.cases.two_late) + hours(1));
     }
     Instant known_until = from;
     for (const auto& there : outlooks_) known_until = std::max(known_until, there.outlook.end());

@@ -41,7 +41,7 @@ std::string header(const Workspace& workspace, const Plan& plan) {
     const auto& request = plan.request;
     const auto degrees = [&](double c) { return planning::temperature_text(c, workspace.scale); };
     std::string text =
-        paragraph("", fmt::format("{} x {}, {:.3g} g each, from {} to {}", request.contents.count,
+        paragraph("", fmt::format("{} x {}, {:.6g} g each, from {} to {}", request.contents.count,
                                   request.species->common, request.contents.mass_kg_each * 1000,
                                   workspace.origin.name, request.destination.name));
     text += paragraph(
@@ -165,13 +165,19 @@ std::string ranking(const Plan& plan, std::size_t lines) {
 
 std::string lateness(const Option& best) {
     const auto& assessment = best.assessment;
-    const std::string chance = chance_text(1 - assessment.late.on_time());
     if (!assessment.if_late_one_day) {
-        return fmt::format("A day late ({}): not known; {}.", chance, assessment.late_unknown_reason);
+        return fmt::format("A day late or more ({}): not known; {}.",
+                           chance_text(1 - assessment.late.on_time()), assessment.late_unknown_reason);
     }
     const auto& late = *assessment.if_late_one_day;
-    return fmt::format("If a service day late ({} are): {}; past a harm limit {}.", chance,
-                       planning::hours_text(late), chance_text(late.chance_harm.value));
+    std::string text = fmt::format("If a service day late ({} are): {}; past a harm limit {}.",
+                                   chance_text(assessment.late.one_day), planning::hours_text(late),
+                                   chance_text(late.chance_harm.value));
+    if (!assessment.late_unknown_reason.empty()) {
+        text += fmt::format(" More than one day late ({}): not known; {}. So no better than tight.",
+                            chance_text(assessment.late.more_days), assessment.late_unknown_reason);
+    }
+    return text;
 }
 
 std::string best_option(const Workspace& workspace, const Plan& plan) {

@@ -77,8 +77,8 @@ void add_hand_over(Trip& trip, const Service& service, const Settings& settings,
     const Instant leaving = trip.handed_over - hand_over.drive;
     trip.packed = leaving - hand_over.packed_before_leaving;
     trip.legs.push_back(
-        {"packed", settings.find("indoors"), Role::origin, Role::origin, trip.packed, leaving, closing});
-    trip.legs.push_back({"drive", settings.find("vehicle"), Role::origin, Role::counter, leaving,
+        {kPackedLeg, settings.find("indoors"), Role::origin, Role::origin, trip.packed, leaving, closing});
+    trip.legs.push_back({kDriveLeg, settings.find("vehicle"), Role::origin, Role::counter, leaving,
                          trip.handed_over, arriving});
 }
 
@@ -128,7 +128,15 @@ std::variant<Trip, NoTrip> lay_trip(const Service& service, const Settings& sett
     trip.delivery_date =
         late_service_days > 0 ? delivery_day_after(service, on_time, late_service_days) : on_time;
     trip.late_service_days = late_service_days;
-    trip.handed_over = to_instant(counter_zone, ship_date, service.hand_over);
+    trip.handed_over = std::max(to_instant(counter_zone, ship_date, service.hand_over),
+                                now + hand_over.packed_before_leaving + hand_over.drive);
+    const Instant cut_off = to_instant(counter_zone, ship_date, service.cut_off);
+    if (trip.handed_over > cut_off) {
+        return NoTrip{fmt::format(
+            "too late for {} on {}: packing and the drive take until {}, the cut-off is at {}", service.label,
+            format_day(ship_date), format_local_clock(counter_zone, trip.handed_over),
+            format_local_clock(counter_zone, cut_off))};
+    }
     trip.promised = to_instant(find_zone(lane.at(Role::destination).zone), on_time, service.promised_by);
     add_hand_over(trip, service, settings, hand_over);
     add_service_legs(trip, service, lane, on_time);

@@ -122,6 +122,14 @@ TEST_CASE("contents that cannot be are refused") {
                       Catch::Contains("14 cups are more than the inside can hold"));
 }
 
+TEST_CASE("animals fit when there is a cup for each and each fits its cup") {
+    const Packing& packing = boxes().packings.find("small-38");  // four cups of 0.57 L
+    CHECK(why_no_room(packing, {4, 0.05}).empty());
+    CHECK(why_no_room(packing, {5, 0.05}) == "38 mm foam: room for 4 cups, not 5");
+    CHECK(why_no_room(packing, {1, 0.5}).empty());
+    CHECK(why_no_room(packing, {1, 5}) == "38 mm foam: an animal of 5000 g does not fit a cup of 0.57 L");
+}
+
 TEST_CASE("a box with no thickness has no shape factor") {
     CHECK_THROWS_AS(shape_factor_m({0.2, 0.2, 0.2}, 0.0), std::invalid_argument);
     CHECK_THROWS_AS(shape_factor_m({0.2, 0.2, 0.0}, 0.03), std::invalid_argument);

@@ -194,10 +194,15 @@ TEST_CASE("option --from and --days choose the ship dates") {
 TEST_CASE("the first ship date is today at the counter and not in UTC") {
     TempWorkspace workspace;
     workspace.edit("workspace.json", "\"stale_after_hours\": 12", "\"stale_after_hours\": 24");
-    // 00:10 UTC of the 2nd is 17:10 of the 1st in El Paso, before the cut-off
+    // 22:20 UTC is 15:20 in El Paso; 00:10 UTC of the 2nd is 17:10 of the 1st there, too late for the 1st
+    // alone
     const Outcome outcome =
-        plan_in(workspace, {"--json", "--days", "1", "--service", "night-air"}, "2027-03-02T00:10:00Z");
+        plan_in(workspace, {"--json", "--days", "1", "--service", "night-air"}, "2027-03-01T22:20:00Z");
     CHECK(values_of(outcome, "ship_date") == std::set<std::string>{"2027-03-01"});
+    const Outcome late =
+        plan_in(workspace, {"--days", "1", "--service", "night-air"}, "2027-03-02T00:10:00Z");
+    CHECK(late.code == cli::kWrongUsage);
+    CHECK_THAT(late.err, Catch::Contains("too late for Night air on Mon 1 Mar"));
 }
 
 TEST_CASE("after the cut-off today is refused with the sentence and the next days are ranked") {

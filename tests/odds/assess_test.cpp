@@ -119,3 +119,12 @@ TEST_CASE("the estimate moves within its sampling error when the number of scena
     const Estimate few = estimate(512), many = estimate(8192);
     CHECK(std::abs(few.value - many.value) < 4 * few.error);
 }
+
+TEST_CASE("if late has real figures even where nothing is ever late") {
+    const SmallWorld world({.late_one_day = 0, .late_more_days = 0});
+    const Assessment assessment = assess(world, kAlwaysWarm);
+    REQUIRE(assessment.if_late_one_day);
+    const auto late = world.trip(1);
+    CHECK(assessment.if_late_one_day->hours_outside.value ==
+          Approx(in_hours(late.end() - late.packed)).epsilon(1e-4));
+}

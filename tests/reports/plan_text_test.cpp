@@ -173,7 +173,18 @@ TEST_CASE("late arrivals beyond the forecast are said to be unknown") {
     const auto plan = planning::make_plan(testing::starter(), testing::demo_weather(), request);
     REQUIRE(plan.options.front().assessment.all);
     CHECK_THAT(flat(text_of(plan)),
-               Catch::Contains("A day late (") && Catch::Contains("): not known; the forecast for"));
+               Catch::Contains("A day late or more (") && Catch::Contains("): not known; the forecast for"));
+}
+
+TEST_CASE("a forecast that ends before two days late is said so with what it costs the verdict") {
+    auto request = testing::request_for({.services = {"night-air-counter"}, .days = 1, .scenarios = 16});
+    request.from = Date{date::year{2027} / 3 / 5};  // Friday; two service days late is Tuesday the 9th
+    const auto plan = planning::make_plan(testing::starter(), testing::demo_weather(), request);
+    REQUIRE(plan.options.front().assessment.if_late_one_day);
+    REQUIRE_FALSE(plan.options.front().assessment.late_unknown_reason.empty());
+    CHECK_THAT(flat(text_of(plan)), Catch::Contains("More than one day late (") &&
+                                        Catch::Contains("): not known; the forecast for") &&
+                                        Catch::Contains("So no better than tight."));
 }
 
 TEST_CASE("each day is told at its best and closed days with their reason") {

@@ -128,13 +128,29 @@ TEST_CASE("A parcel is refused on days that are closed or not accepted") {
     CHECK(refusal(service, "2027-05-31", kLongBefore) == "Night air is closed on Mon 31 May");
 }
 
-TEST_CASE("The cut-off counts to the minute on the clock of the counter") {
+TEST_CASE("The cut-off counts on the clock of the counter") {
     const Service& service = services().find("night-air");
-    CHECK(refusal(service, "2027-03-01", at("2027-03-02T00:30:00Z")).empty());  // 17:30 in El Paso
     CHECK(refusal(service, "2027-03-01", at("2027-03-02T00:30:01Z")) ==
           "the cut-off of Night air on Mon 1 Mar at 17:30 has passed");
     CHECK(refusal(service, "2027-03-01", at("2027-03-02T06:59:59Z")) ==
           "the cut-off of Night air on Mon 1 Mar at 17:30 has passed");
+}
+
+TEST_CASE("Packing and the drive must still fit before the cut-off") {
+    const Service& service = services().find("night-air");  // 30 minutes to pack and leave, 50 to drive
+    CHECK(refusal(service, "2027-03-01", at("2027-03-01T23:10:00Z")).empty());  // at the counter at 17:30
+    CHECK(refusal(service, "2027-03-01", at("2027-03-01T23:30:00Z")) ==
+          "too late for Night air on Mon 1 Mar: packing and the drive take until 17:50, the cut-off is at "
+          "17:30");
+}
+
+TEST_CASE("Late in the day the box is closed now and not at the hour that was planned") {
+    const Service& service = services().find("night-air");
+    const Instant now = at("2027-03-01T22:40:00Z");  // 15:40; planned was 15:10
+    const auto laid = lay_trip(service, settings(), lane_to(kNewYork), day("2027-03-01"), 0, now, kHandOver);
+    const Trip& late_start = std::get<Trip>(laid);
+    CHECK(late_start.packed == now);
+    CHECK(late_start.handed_over == now + minutes(80));
 }
 
 TEST_CASE("Yesterday at the counter is in the past though it is still today elsewhere") {

@@ -69,6 +69,10 @@ struct Contents {
     double mass_kg_each = 0.02;
 };
 
+/// Why the animals do not fit, as a sentence: fewer cups in the box than animals, or an animal (1 kg/L)
+/// larger than its cup. Empty when they do.
+[[nodiscard]] std::string why_no_room(const Packing& packing, const Contents& contents);
+
 /// Specific heat of a small reptile or frog, J/(kg K); relative spread beside it. Between the 3073 and 3474
 /// published for lizards (facts in docs/model.md).
 inline constexpr double kAnimalSpecificHeat = 3350;

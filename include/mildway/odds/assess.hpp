@@ -20,6 +20,9 @@ struct TripCases {
     transit::LateOdds odds;
 };
 
+/// The latest that any scenario can have the trip end: how far weather has to be sampled.
+[[nodiscard]] Instant latest_end(const transit::Trip& trip);
+
 /// Assesses every box on one trip. Arrivals are sampled in strata, on time and one and two days late,
 /// weighted by their chances: no luck is spent on how many scenarios happen to be late, and "if late" has
 /// figures of its own. The late strata use a quarter and an eighth of the scenarios, the same ones as the

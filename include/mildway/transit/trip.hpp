@@ -55,6 +55,7 @@ struct HandOver {
 /// counter), then the service's own. Late by k service days: the delivery date moves k delivery days on, and
 /// the service's waiting leg and all after it move with it, by whole local days. NoTrip when the service does
 /// not accept on that date, is closed, or `now` is past the cut-off (the sentence says so).
+/// Hand-over is as the service plans it, or as soon after `now` as packing and the drive allow.
 [[nodiscard]] std::variant<Trip, NoTrip> lay_trip(const Service& service, const Settings& settings,
                                                   const Lane& lane, Date ship_date, int late_service_days,
                                                   Instant now, const HandOver& hand_over);
