@@ -127,6 +127,8 @@ void Exposure::find_sun() {
 }
 
 std::optional<UnknownWeather> Exposure::first_unknown() const {
+    const Instant sampled_until =
+        world_->sampled->first_hour() + hours(world_->sampled->hour_count()) - hours(1);
     for (std::size_t leg = 0; leg < steps_.size(); ++leg) {
         const transit::Leg& plan = trip_->legs[leg];
         if (world_->settings->at(plan.setting).follow <= 0) continue;
@@ -139,8 +141,6 @@ std::optional<UnknownWeather> Exposure::first_unknown() const {
         const float latest = *std::max_element(ends, ends + scenarios_);
         const Instant from = trip_->packed + seconds(static_cast<long>(earliest));
         const Instant to = trip_->packed + seconds(static_cast<long>(latest) + 1);
-        const Instant sampled_until =
-            world_->sampled->first_hour() + hours(world_->sampled->hour_count()) - hours(1);
         for (const transit::Role role : {plan.from, plan.to}) {
             if (const auto gap = world_->outlook(role).outlook.first_unknown(from, to))
                 return UnknownWeather{role, *gap};

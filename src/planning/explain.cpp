@@ -22,8 +22,7 @@ const transit::Leg* find_leg(const transit::Trip& trip, const std::string& name)
     return found == trip.legs.end() ? nullptr : &*found;
 }
 
-/// ", most of it in the van at Duluth MN, where it is about -8 °C outside then"; empty when nothing is
-/// outside.
+/// ", most of it during 'van' at Duluth MN (-8 °C outside then)"; empty when nothing is outside.
 std::string where_it_goes_wrong(const Option& option, const LaneOutlooks& outlooks, TemperatureScale scale) {
     const odds::LegShare* worst = worst_leg(option.assessment);
     if (worst == nullptr) return "";
@@ -44,8 +43,7 @@ std::string why_tied(const Option& first, const Option& second) {
     }
     const auto& a = *first.assessment.all;
     const auto& b = *second.assessment.all;
-    if (b.chance_harm.value - a.chance_harm.value >
-        2 * std::hypot(a.chance_harm.error, b.chance_harm.error)) {
+    if (!tied(a.chance_harm, b.chance_harm, 0.0)) {
         return fmt::format("#1 crosses a harm limit less often ({:.1f} % of trips against {:.1f} %)",
                            100 * a.chance_harm.value, 100 * b.chance_harm.value);
     }
@@ -59,7 +57,7 @@ std::string first_against_second(const Option& first, const Option& second, cons
                                  TemperatureScale scale) {
     const auto& a = first.assessment.all->hours_outside;
     const auto& b = second.assessment.all->hours_outside;
-    if (b.value - a.value <= std::max(kTieHours, 2 * std::hypot(a.error, b.error))) {
+    if (tied(a, b, kTieHours)) {
         return fmt::format(
             "#1 and #2 keep the animals equally well, as far as can be told ({} and {} outside the safe "
             "band); {}.",

@@ -11,11 +11,6 @@ const odds::Figures& figures(const Option& option) {
     return *option.assessment.all;
 }
 
-/// Whether `b`, not better than `a`, is as good as `a` for all we can tell.
-bool tied(const odds::Estimate& a, const odds::Estimate& b, double immaterial) {
-    return b.value - a.value <= std::max(immaterial, 2 * std::hypot(a.error, b.error));
-}
-
 bool cheaper_then_earlier(const Option& a, const Option& b) {
     if (a.cost_usd != b.cost_usd) return a.cost_usd < b.cost_usd;
     if (a.ship_date != b.ship_date) return a.ship_date < b.ship_date;
@@ -42,6 +37,10 @@ void sort_in_ties(Iterator first, Iterator last, double immaterial, Get estimate
 }
 
 }  // namespace
+
+bool tied(const odds::Estimate& a, const odds::Estimate& b, double immaterial) {
+    return b.value - a.value <= std::max(immaterial, 2 * std::hypot(a.error, b.error));
+}
 
 void rank(std::vector<Option>& options) {
     const auto known_end = std::partition(options.begin(), options.end(), [](const Option& option) {
