@@ -71,6 +71,27 @@ std::string read_file(const std::filesystem::path& path, std::size_t cap) {
     return bytes;
 }
 
+std::string read_secret(const std::filesystem::path& path) {
+    constexpr std::size_t kLongest = 4096;
+    std::error_code error;
+    const auto mode = std::filesystem::status(path, error).permissions();
+    using std::filesystem::perms;
+    if (!error && (mode & (perms::group_all | perms::others_all)) != perms::none) {
+        throw InputError(path.string(), "", 0,
+                         "can be read by others; expected a file for its owner alone (chmod 600)");
+    }
+    const std::string text = read_file(path, kLongest);
+    std::string secret = text.substr(0, text.find_first_of("\r\n"));
+    if (secret.empty())
+        throw InputError(path.string(), "", 0, "is empty; expected the key in its first line");
+    if (secret.find_first_not_of("ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_.~") !=
+        std::string::npos) {
+        throw InputError(path.string(), "", 0,
+                         "holds a character that no key has; expected letters and digits");
+    }
+    return secret;
+}
+
 void write_file(const std::filesystem::path& path, std::string_view bytes) {
     const std::filesystem::path folder = path.has_parent_path() ? path.parent_path() : ".";
     const std::filesystem::path temporary =

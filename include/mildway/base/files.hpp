@@ -11,6 +11,10 @@ namespace mildway {
 /// The bytes of a file. Throws InputError when it cannot be read or is larger than `cap` bytes.
 [[nodiscard]] std::string read_file(const std::filesystem::path& path, std::size_t cap);
 
+/// A password or key: the first line of a file that nobody but its owner may read (mode 0600 or less). Throws
+/// InputError, which never holds what is in the file.
+[[nodiscard]] std::string read_secret(const std::filesystem::path& path);
+
 /// Replaces or creates a file so that a reader, or a crash, sees the old bytes or the new ones, never a mix:
 /// a temporary file beside it, fsync, rename, fsync of the folder. Throws SystemError.
 void write_file(const std::filesystem::path& path, std::string_view bytes);

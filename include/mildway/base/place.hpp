@@ -24,6 +24,7 @@ struct Place {
     double longitude_deg = 0;  ///< -180 to 180, east positive
     std::string zone;          ///< IANA name, e.g. "America/Chicago"
     Climate climate = Climate::elsewhere;
+    std::optional<double> elevation_m = std::nullopt;  ///< above the sea
 };
 
 /// Geodesic distance on WGS 84, in km (GeographicLib).
