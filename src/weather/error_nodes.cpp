@@ -1,6 +1,7 @@
 #include "error_nodes.hpp"
 
 #include "mildway/base/random.hpp"
+#include "mildway/weather/outlook_error.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -37,19 +38,17 @@ int number_before(const date::time_zone& zone, Instant when) {
     return number;
 }
 
-double lead_h(const Outlook& outlook, Instant when) {
-    return std::max(0.0, in_hours(when - outlook.issued));
-}
-
 ErrorNode node_of(const PlaceOutlook& at, const date::time_zone& zone, int number, int chain_start) {
     ErrorNode node;
     node.when = time_of(zone, number);
     const double lead = lead_h(at.outlook, node.when);
     const Phase phase = phase_of(number);
     const Season season = season_of(day_of(number), at.place.latitude_deg);
-    node.sd_k = error_sd_k(phase, season, at.place.climate, lead);
+    node.sd_k = drawn_sd_k(at.outlook, at.place.climate, phase, season, node.when);
     const double floor_k = error_sd_k(phase, season, at.place.climate, 0);
-    const double steady_share = kSteadyShare * floor_k * floor_k / (node.sd_k * node.sd_k);
+    // dressings can be smaller than the floor of a single forecast
+    const double steady_share =
+        std::min(kSteadyShare, kSteadyShare * floor_k * floor_k / (node.sd_k * node.sd_k));
     node.steady_weight = std::sqrt(steady_share);
     node.chain_weight = std::sqrt(1 - steady_share);
     // the chain begins anew at each node up to its start, so that it does not depend on what other places

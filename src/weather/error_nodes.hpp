@@ -14,7 +14,7 @@ namespace mildway::weather {
 /// at every place.
 struct ErrorNode {
     Instant when;
-    double sd_k = 0;  ///< standard deviation of the forecast error
+    double sd_k = 0;  ///< standard deviation of what is drawn beside the outlook's own values
     double steady_weight =
         0;  ///< of the draw that stays with place and phase; squares of the weights sum to 1
     double chain_weight = 0;  ///< of the draw that forgets

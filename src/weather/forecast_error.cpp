@@ -70,9 +70,18 @@ Season season_of(Date day, double latitude_deg) {
 double error_sd_k(Phase phase, Season season, Climate climate, double lead_h) {
     const auto i = static_cast<std::size_t>(season);
     const double floor_k = kFloorK[i].of(phase) * floor_scale(climate).of(phase);
-    const double spread_k = kClimateSpreadK[i].of(phase) * spread_scale(climate).of(phase);
+    const double spread_k = climate_spread_k(phase, season, climate);
     const double g = growth(std::max(lead_h, 0.0));
     return std::sqrt(floor_k * floor_k + (spread_k * spread_k - floor_k * floor_k) * g);
+}
+
+double climate_spread_k(Phase phase, Season season, Climate climate) {
+    return kClimateSpreadK[static_cast<std::size_t>(season)].of(phase) * spread_scale(climate).of(phase);
+}
+
+double dressing_sd_k(double single_sd_k, double members_sd_k, double least_k) {
+    const double whole_k = kLeastOfSingle * single_sd_k;
+    return std::sqrt(std::max(least_k * least_k, whole_k * whole_k - members_sd_k * members_sd_k));
 }
 
 double error_time_scale_h(double lead_h) {

@@ -1,10 +1,12 @@
 #include "mildway/weather/gridpoint.hpp"
 
 #include "mildway/base/errors.hpp"
+#include "mildway/weather/nws.hpp"
 
 #include "gridpoint_document.hpp"
 #include "hourly.hpp"
 #include "plausibility.hpp"
+#include "service_values.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -17,29 +19,10 @@ namespace mildway::weather {
 
 namespace {
 
-/// How a unit becomes ours: value * factor + offset.
-struct Unit {
-    std::string_view name;
-    double factor;
-    double offset;
-};
-
-constexpr std::array kTemperatureUnits{Unit{"degC", 1, 0}, Unit{"degF", 1 / 1.8, -32 / 1.8}};
-constexpr std::array kShareUnits{Unit{"percent", 0.01, 0}};
-constexpr std::array kSpeedUnits{Unit{"km_h-1", 1 / 3.6, 0}, Unit{"m_s-1", 1, 0}};
-constexpr std::array kDepthUnits{Unit{"mm", 1, 0}};
-
-/// What a layer's values may be, in our units.
-struct Bounds {
-    double high;
-    std::string_view unit;
-};
-
-constexpr Bounds kShareBounds{1, ""};
-constexpr Bounds kWindBounds{
-    100, " m/s"};  // the strongest gust ever measured was 113 m/s; a mean wind is far below
-constexpr Bounds kSnowBounds{300, " mm/h"};  // judgement; 150 mm in an hour is a record kind of snow squall
-constexpr Bounds kIceBounds{50, " mm/h"};    // judgement
+constexpr std::array kTemperatureUnits{ServiceUnit{"degC", 1}, ServiceUnit{"degF", 1 / 1.8, -32 / 1.8}};
+constexpr std::array kShareUnits{ServiceUnit{"percent", 0.01}};
+constexpr std::array kSpeedUnits{ServiceUnit{"km_h-1", 1 / 3.6}, ServiceUnit{"m_s-1", 1}};
+constexpr std::array kDepthUnits{ServiceUnit{"mm", 1}};
 
 /// One answer on its way to an outlook.
 class Conversion {
@@ -49,19 +32,23 @@ public:
 
     [[nodiscard]] Gridpoint gridpoint() {
         Gridpoint out;
-        out.outlook.source = "US National Weather Service";
-        out.outlook.origin = name_;
-        out.outlook.basis = Basis::forecast;
-        out.outlook.issued = issued();
-        out.outlook.first_hour = span_.first;
-        out.outlook.temp_c.push_back(temperature());
-        out.outlook.cloud_fraction = instant_layer(Layer::sky_cover, kShareUnits, kShareBounds);
-        out.outlook.wind_m_per_s = instant_layer(Layer::wind_speed, kSpeedUnits, kWindBounds);
-        out.outlook.snow_mm_per_h = total_layer(Layer::snowfall, kSnowBounds);
-        out.outlook.ice_mm_per_h = total_layer(Layer::ice, kIceBounds);
-        out.outlook.thunder_probability = instant_layer(Layer::thunder, kShareUnits, kShareBounds);
-        out.outlook.findings = temperature_gaps(span_, out.outlook.temp_c.front());
+        Outlook& outlook = out.outlook;
+        outlook.source = kNwsName;
+        outlook.origin = name_;
+        outlook.basis = Basis::forecast;
+        outlook.issued = issued();
+        outlook.first_hour = span_.first;
+        outlook.temp_c.push_back(temperature());
+        outlook.cloud_fraction = instant_layer(Layer::sky_cover, kShareUnits, kShareBounds);
+        outlook.wind_m_per_s = instant_layer(Layer::wind_speed, kSpeedUnits, kWindBounds);
+        outlook.gust_m_per_s = instant_layer(Layer::wind_gust, kSpeedUnits, kGustBounds);
+        outlook.snow_mm_per_h = total_layer(Layer::snowfall, kSnowBounds);
+        outlook.ice_mm_per_h = total_layer(Layer::ice, kIceBounds);
+        outlook.thunder_probability = instant_layer(Layer::thunder, kShareUnits, kShareBounds);
+        outlook.findings = temperature_gaps(span_, outlook.temp_c.front());
+        outlook.cell_elevation_m = document_.elevation_m;
         out.cell = cell();
+        tell_middle(out);
         return out;
     }
 
@@ -103,20 +90,14 @@ private:
         return *when;
     }
 
-    void convert(Layer layer, std::span<const Unit> units) {
+    void convert(Layer layer, std::span<const ServiceUnit> units) {
         LayerDocument& document = layer_document(layer);
-        std::string_view unit = document.unit;
-        unit.remove_prefix(unit.rfind(':') + 1);                        // "wmoUnit:degC", "unit:degC" or bare
+        std::string_view unit = bare_unit(document.unit);
         if (unit.empty() && layer == Layer::thunder) unit = "percent";  // the service names none for this one
         const auto known =
-            std::find_if(units.begin(), units.end(), [&](const Unit& u) { return u.name == unit; });
-        if (known == units.end()) {
-            std::string expected;
-            for (const Unit& u : units)
-                expected += fmt::format("{}'{}'", expected.empty() ? "" : " or ", u.name);
-            fail(layer, fmt::format("the unit is '{}'; expected {}", document.unit, expected));
-        }
-        for (Sample& sample : document.samples) sample.value = sample.value * known->factor + known->offset;
+            std::find_if(units.begin(), units.end(), [&](const ServiceUnit& u) { return u.name == unit; });
+        if (known == units.end()) fail(layer, unknown_unit(document.unit, units));
+        for (Sample& sample : document.samples) sample.value = known->to_ours(sample.value);
     }
 
     std::vector<double> temperature() {
@@ -130,29 +111,26 @@ private:
         return out;
     }
 
-    std::vector<double> instant_layer(Layer layer, std::span<const Unit> units, const Bounds& bounds) {
+    std::vector<double> instant_layer(Layer layer, std::span<const ServiceUnit> units,
+                                      const ServiceBounds& bounds) {
         prepare(layer, units);
         return checked(layer, values_at(span_, layer_document(layer).samples), bounds);
     }
 
-    std::vector<double> total_layer(Layer layer, const Bounds& bounds) {
+    std::vector<double> total_layer(Layer layer, const ServiceBounds& bounds) {
         prepare(layer, kDepthUnits);
         return checked(layer, hourly_rates(span_, layer_document(layer).samples), bounds);
     }
 
-    void prepare(Layer layer, std::span<const Unit> units) {
+    void prepare(Layer layer, std::span<const ServiceUnit> units) {
         if (layer_document(layer).samples.empty()) return;  // absent and empty layers name no unit
         convert(layer, units);
         sort(layer);
     }
 
-    std::vector<double> checked(Layer layer, std::vector<double> series, const Bounds& bounds) const {
-        for (std::size_t i = 0; i < series.size(); ++i) {
-            if (series[i] < 0 || series[i] > bounds.high) {
-                fail(layer, fmt::format("{:g}{} at {} is outside what can be (0 to {:g}{})", series[i],
-                                        bounds.unit, format_instant(span_.at(i)), bounds.high, bounds.unit));
-            }
-        }
+    std::vector<double> checked(Layer layer, std::vector<double> series, const ServiceBounds& bounds) const {
+        const std::string fault = beyond_bounds(span_, series, bounds);
+        if (!fault.empty()) fail(layer, fault);
         return series;
     }
 
@@ -167,6 +145,21 @@ private:
             }
         }
         return std::move(document_.cell);
+    }
+
+    /// The mean of the corners; a cell may lie across the date line.
+    static void tell_middle(Gridpoint& gridpoint) {
+        if (gridpoint.cell.empty()) return;
+        const Gridpoint::Vertex first = gridpoint.cell.front();
+        double north = 0;
+        double east = 0;
+        for (std::size_t i = 1; i < gridpoint.cell.size(); ++i) {  // the last corner is the first again
+            north += gridpoint.cell[i].latitude_deg - first.latitude_deg;
+            east += std::remainder(gridpoint.cell[i].longitude_deg - first.longitude_deg, 360.0);
+        }
+        const auto corners = static_cast<double>(gridpoint.cell.size() - 1);
+        gridpoint.outlook.cell_latitude_deg = first.latitude_deg + north / corners;
+        gridpoint.outlook.cell_longitude_deg = std::remainder(first.longitude_deg + east / corners, 360.0);
     }
 
     const std::string& name_;

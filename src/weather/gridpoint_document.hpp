@@ -4,15 +4,17 @@
 #include "mildway/weather/gridpoint.hpp"
 
 #include <array>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
 
 namespace mildway::weather {
 
-enum class Layer { temperature, sky_cover, wind_speed, snowfall, ice, thunder };
-inline constexpr std::array<std::string_view, 6> kLayerNames{
-    "temperature", "skyCover", "windSpeed", "snowfallAmount", "iceAccumulation", "probabilityOfThunder"};
+enum class Layer { temperature, sky_cover, wind_speed, wind_gust, snowfall, ice, thunder };
+inline constexpr std::array<std::string_view, 7> kLayerNames{
+    "temperature",    "skyCover",        "windSpeed",           "windGust",
+    "snowfallAmount", "iceAccumulation", "probabilityOfThunder"};
 
 /// One value of a layer; NaN for a JSON null.
 struct Sample {
@@ -30,6 +32,7 @@ struct GridpointDocument {
     std::string update_time;
     std::array<LayerDocument, kLayerNames.size()> layers;
     std::vector<Gridpoint::Vertex> cell;
+    std::optional<double> elevation_m;  ///< empty also when it is in a unit other than metres
 
     [[nodiscard]] const LayerDocument& layer(Layer which) const {
         return layers[static_cast<std::size_t>(which)];
@@ -38,5 +41,8 @@ struct GridpointDocument {
 
 /// Reads the text of an answer. Throws WeatherError naming the file and the JSON pointer of what is wrong.
 [[nodiscard]] GridpointDocument read_gridpoint_document(const std::string& name, const std::string& text);
+
+/// "wmoUnit:degC", "unit:degC" and bare "degC" are the same unit: what stands behind the last colon.
+[[nodiscard]] std::string_view bare_unit(std::string_view unit);
 
 }  // namespace mildway::weather

@@ -31,6 +31,27 @@ std::optional<Instant> Outlook::first_unknown(Instant from, Instant to) const {
     return std::nullopt;
 }
 
+double Outlook::mean_c(std::size_t hour) const {
+    if (hour >= hour_count()) return std::numeric_limits<double>::quiet_NaN();
+    double sum = 0;
+    for (const std::vector<double>& member : temp_c) sum += member[hour];
+    return sum / static_cast<double>(temp_c.size());
+}
+
+Instant Outlook::last_known() const {
+    for (std::size_t hour = hour_count(); hour > 0; --hour) {
+        if (!std::isnan(mean_c(hour - 1))) return first_hour + hours(static_cast<int>(hour) - 1);
+    }
+    return first_hour;
+}
+
+double Outlook::at(const std::vector<double>& series, Instant hour) const {
+    const auto i = (hour - first_hour) / hours(1);
+    if (i < 0 || static_cast<std::size_t>(i) >= series.size())
+        return std::numeric_limits<double>::quiet_NaN();
+    return series[static_cast<std::size_t>(i)];
+}
+
 double Outlook::temp_at(Instant when) const {
     constexpr double kUnknown = std::numeric_limits<double>::quiet_NaN();
     const Instant hour = date::floor<hours>(when);

@@ -2,6 +2,7 @@
 
 #include "mildway/base/errors.hpp"
 #include "mildway/base/files.hpp"
+#include "mildway/weather/judging.hpp"
 
 #include <algorithm>
 
@@ -57,6 +58,7 @@ Outlook RecordedSource::outlook(const Place& place) const {
     }
     if (latest != nullptr) {
         Outlook found = latest->outlook;
+        judge(found, place);
         for (const Unusable& file : unusable_) {
             // which cell it is for cannot be known, so it may be the newer word on this one
             found.findings.push_back(

@@ -2,6 +2,7 @@
 
 #include "mildway/base/parallel.hpp"
 #include "mildway/base/random.hpp"
+#include "mildway/weather/outlook_error.hpp"
 
 #include "error_nodes.hpp"
 
@@ -9,6 +10,7 @@
 #include <array>
 #include <cmath>
 #include <limits>
+#include <numeric>
 #include <stdexcept>
 
 namespace mildway::weather {
@@ -21,6 +23,48 @@ constexpr std::size_t kChunk = 128;
 static_assert(kChunk % 4 == 0);
 
 using Row = std::array<float, kChunk>;
+
+/// Which member of an ensemble each scenario rests on. A deck of scenarios, as many as there are members, has
+/// each of them once, shuffled: in plain turns, 32 members would meet only some of the box variants, which
+/// also change from scenario to scenario by a fixed rule (mildway/odds/box_model.hpp). Depends on the number
+/// of members, not on the place: a scenario rests on the same member everywhere.
+class MemberDeal {
+public:
+    MemberDeal(std::uint64_t seed, std::size_t members)
+        : stream_(seed, Purpose::weather_chain, subject_of("members of an ensemble")), draw_(members) {}
+
+    [[nodiscard]] std::vector<std::uint32_t> deal(std::uint32_t first_scenario, std::size_t size) {
+        if (draw_.size() == 1) return std::vector<std::uint32_t>(size, 0);
+        std::vector<std::uint32_t> out;
+        out.reserve(size);
+        const auto members = static_cast<std::uint32_t>(draw_.size());
+        while (out.size() < size) {
+            const std::uint32_t scenario = first_scenario + static_cast<std::uint32_t>(out.size());
+            shuffle(scenario / members);
+            for (std::uint32_t i = scenario % members; i < members && out.size() < size; ++i)
+                out.push_back(order_[i]);
+        }
+        return out;
+    }
+
+private:
+    void shuffle(std::uint32_t deck) {
+        stream_.uniforms(deck, 0, draw_);
+        order_.resize(draw_.size());
+        std::iota(order_.begin(), order_.end(), 0u);
+        std::stable_sort(order_.begin(), order_.end(),
+                         [&](std::uint32_t a, std::uint32_t b) { return draw_[a] < draw_[b]; });
+    }
+
+    RandomStream stream_;
+    std::vector<float> draw_;
+    std::vector<std::uint32_t> order_;
+};
+
+/// Published forecasts are a shade too cold; ensembles and climates are taken as they are.
+double mean_correction_k(const Outlook& outlook, Instant hour) {
+    return outlook.basis == Basis::forecast && !is_climate(outlook, hour) ? kMeanCorrectionK : 0;
+}
 
 /// Draws the errors of one chunk of scenarios.
 class ChunkSampler {
@@ -40,6 +84,8 @@ public:
         const auto memory = static_cast<float>(std::exp(-1 / kResidualTimeH));
         const float fresh = static_cast<float>(kResidualSdK) * std::sqrt(1 - memory * memory);
         const Outlook& outlook = at.outlook;
+        const std::vector<std::uint32_t> members =
+            MemberDeal(seed_, outlook.temp_c.size()).deal(first_scenario_, size_);
         const Instant window_end = window_start + hours(hour_count);
         std::size_t node = 0;
         Row draw{};
@@ -61,7 +107,7 @@ public:
                 std::fill_n(row, size_, std::numeric_limits<float>::quiet_NaN());
                 continue;
             }
-            add_forecast(outlook, hour, residual, row);
+            add_forecast(outlook, hour, members, residual, row);
             node = node_before(spot, hour, node);
             add_error(spot, hour, node, row);
         }
@@ -147,18 +193,17 @@ private:
         return hint;
     }
 
-    void add_forecast(const Outlook& outlook, Instant hour, const Row& residual, float* row) const {
+    void add_forecast(const Outlook& outlook, Instant hour, const std::vector<std::uint32_t>& members,
+                      const Row& residual, float* row) const {
         const auto i = static_cast<std::size_t>((hour - outlook.first_hour) / hours(1));
-        const std::size_t members = outlook.temp_c.size();
-        if (members == 1) {
-            const auto mean_c = static_cast<float>(outlook.temp_c.front()[i] + kMeanCorrectionK);
+        const double correction_k = mean_correction_k(outlook, hour);
+        if (outlook.temp_c.size() == 1) {
+            const auto mean_c = static_cast<float>(outlook.temp_c.front()[i] + correction_k);
             for (std::size_t s = 0; s < size_; ++s) row[s] = mean_c + residual[s];
             return;
         }
-        for (std::size_t s = 0; s < size_; ++s) {
-            const std::vector<double>& member = outlook.temp_c[(first_scenario_ + s) % members];
-            row[s] = static_cast<float>(member[i] + kMeanCorrectionK) + residual[s];
-        }
+        for (std::size_t s = 0; s < size_; ++s)
+            row[s] = static_cast<float>(outlook.temp_c[members[s]][i] + correction_k) + residual[s];
     }
 
     void add_error(std::size_t spot, Instant hour, std::size_t node, float* row) const {

@@ -67,7 +67,7 @@ TEST_CASE("a forecast cut short is no weather and the file is named") {
     TempWorkspace workspace;
     const auto file = workspace.path() / "weather/duluth.json";
     testing::spill(file, testing::slurp(file).substr(0, 9000));
-    check_no_weather(testing::plan_in(workspace), "duluth.json: the file is cut short");
+    check_no_weather(testing::plan_in(workspace), "duluth.json: it is cut short");
 }
 
 TEST_CASE("a broken forecast beside the good ones does no harm but is told") {

@@ -58,6 +58,52 @@ TEST_CASE("wind in km an hour is converted and cut to the hours of the temperatu
     CHECK(outlook.wind_m_per_s[5] == Approx(10).margin(1e-12));
 }
 
+TEST_CASE("gusts are read like the wind") {
+    const Outlook outlook = parse_fixture("plain_cell.json").outlook;
+    REQUIRE(outlook.gust_m_per_s.size() == 6);
+    CHECK(outlook.gust_m_per_s[0] == Approx(12.5).margin(1e-12));  // 45 km/h
+    CHECK(std::isnan(outlook.gust_m_per_s[2]));
+}
+
+TEST_CASE("a cell tells its height and its middle") {
+    const Outlook outlook = parse_fixture("plain_cell.json").outlook;
+    CHECK(outlook.cell_elevation_m == 417.5);
+    CHECK(outlook.cell_latitude_deg.value() == Approx(40.0).margin(1e-9));
+    CHECK(outlook.cell_longitude_deg.value() == Approx(-100.0).margin(1e-9));
+}
+
+TEST_CASE("a height in feet or of null is unknown") {
+    CHECK_FALSE(parse_fixture("old_units.json").outlook.cell_elevation_m.has_value());           // null
+    CHECK_FALSE(parse_fixture("unordered_with_gap.json").outlook.cell_elevation_m.has_value());  // feet
+}
+
+TEST_CASE("a cell without an outline has no middle") {
+    CHECK_FALSE(parse_fixture("unordered_with_gap.json").outlook.cell_latitude_deg.has_value());
+}
+
+TEST_CASE("the middle of a cell across the date line lies in it") {
+    const std::string text = R"({"geometry": {"type": "Polygon", "coordinates":
+            [[[179.98, 51], [-179.98, 51], [-179.98, 52], [179.98, 52], [179.98, 51]]]},
+        "properties": {"updateTime": "2027-03-01T05:00:00Z", "temperature": {"uom": "degC", "values": [
+            {"validTime": "2027-03-01T05:00:00Z/PT3H", "value": 1}]}}})";
+    const Outlook outlook = parse_gridpoint("inline", text).outlook;
+    CHECK(std::abs(outlook.cell_longitude_deg.value()) == Approx(180).margin(1e-9));
+    CHECK(outlook.cell_latitude_deg.value() == Approx(51.5).margin(1e-9));
+}
+
+TEST_CASE("an outline other than a polygon is none") {
+    const std::string text = R"({"geometry": {"type": "Point", "coordinates": [-100, 40]},
+        "properties": {"updateTime": "2027-03-01T05:00:00Z", "temperature": {"uom": "degC", "values": [
+            {"validTime": "2027-03-01T05:00:00Z/PT3H", "value": 1}]}}})";
+    CHECK(parse_gridpoint("inline", text).cell.empty());
+}
+
+TEST_CASE("an old time of issue comes through as it is and is not refused here") {
+    const std::string text = R"({"properties": {"updateTime": "2027-02-25T14:00:00Z",
+        "temperature": {"uom": "degC", "values": [{"validTime": "2027-03-01T05:00:00Z/PT3H", "value": 1}]}}})";
+    CHECK(format_instant(parse_gridpoint("inline", text).outlook.issued) == "2027-02-25T14:00:00Z");
+}
+
 TEST_CASE("totals of snow and ice become mean rates and are unknown where nothing is forecast") {
     const Outlook outlook = parse_fixture("plain_cell.json").outlook;
     CHECK(outlook.snow_mm_per_h[0] == Approx(2).margin(1e-12));
@@ -136,7 +182,7 @@ TEST_CASE("each faulty answer is refused with its file and its fault") {
     // file of fixtures/weather/bad, what the message must say
     const std::map<std::string, std::string> faults{
         {"all_null_temperature", "temperature: holds no value at any hour"},
-        {"cut_short", "cut short"},
+        {"cut_short", "it is cut short: the JSON does not end"},
         {"empty_temperature", "temperature: there is no such layer, or it is empty"},
         {"error_answer", "an error answer of the service, not a forecast: Unexpected Problem (An unexpected"},
         {"fahrenheit_as_celsius", "looks like degrees Fahrenheit"},
@@ -145,28 +191,33 @@ TEST_CASE("each faulty answer is refused with its file and its fault") {
         {"four_hundred_hours", "temperature: covers 400 hours; a forecast has at most 384"},
         {"hot_as_an_oven",
          "temperature: 200 degC at 2027-03-01T08:00:00Z is outside what air can be (-70 to 60 degC)"},
+        {"gust_of_a_bomb", "windGust: 250 m/s at 2027-03-01T06:00:00Z is outside what can be (0 to 115 m/s)"},
+        {"html_page", "it is not valid JSON (line 1)"},
+        {"interval_from_now", "'NOW/PT6H' is not an interval"},
         {"interval_missing", "/properties/temperature/values/0: has no \"validTime\""},
+        {"interval_of_no_length", "it must last longer than nothing"},
         {"jump_in_an_hour", "temperature: a jump from 12 to 34 degC in the hour to 2027-03-01T08:00:00Z"},
         {"layer_stands_twice", "/properties/temperature: stands twice"},
-        {"list_at_the_top", "expected a JSON object"},
+        {"list_at_the_top", "list_at_the_top: is a list; expected an object"},
         {"month_long_interval", "'P1M' is not a duration"},
-        {"nan_value", "not valid JSON (line 7)"},
+        {"nan_value", "it is not valid JSON (line 7)"},
         {"negative_snow", "snowfallAmount: -0.5 mm/h at 2027-03-01T06:00:00Z is outside"},
-        {"nested_too_deep", "nested more than 32 deep"},
-        {"no_properties", "there is no \"properties\""},
+        {"nested_too_deep", "it is nested more than 32 deep"},
+        {"no_properties", "this is not a forecast: there is no \"properties\""},
         {"no_temperature", "temperature: there is no such layer, or it is empty"},
         {"no_unit", "temperature: the unit is ''; expected 'degC' or 'degF'"},
         {"no_update_time", "updateTime: is missing"},
-        {"not_json", "not valid JSON (line 6)"},
-        {"number_beyond_bounds", "/properties/temperature/values/0/value: a number beyond all bounds"},
-        {"outline_of_text", "/geometry/coordinates/0/0/0: expected a number of degrees"},
+        {"not_json", "it is not valid JSON (line 6)"},
+        {"number_beyond_bounds", "it holds a number beyond all bounds (line 7)"},
+        {"outline_of_text", "/geometry/coordinates/0/0/0: is text; expected a number"},
         {"outline_of_two_corners", "geometry: the outline of the cell has fewer than four points"},
         {"outline_off_the_globe", "geometry: -100.02, 139.99 is not a longitude and a latitude"},
         {"overlapping_hours", "temperature: two values claim the time from 2027-03-01T09:00:00Z"},
-        {"properties_is_text", "/properties: expected an object"},
+        {"properties_is_text", "/properties: is a list; expected an object"},
         {"sky_over_full", "skyCover: 2.5 at 2027-03-01T06:00:00Z is outside what can be (0 to 1)"},
-        {"temperature_is_a_number", "/properties/temperature: expected an object"},
-        {"text_for_a_value", "/properties/temperature/values/0/value: expected a number or null"},
+        {"temperature_is_a_number", "/properties/temperature: is a number; expected an object"},
+        {"text_for_a_value", "/properties/temperature/values/0/value: is text; expected a number"},
+        {"thirty_one_days", "temperature: covers 746 hours; a forecast has at most 384"},
         {"unknown_unit", "temperature: the unit is 'wmoUnit:degN'; expected 'degC' or 'degF'"},
         {"unknown_wind_unit", "windSpeed: the unit is 'wmoUnit:furlong'; expected 'km_h-1' or 'm_s-1'"},
         {"unreadable_interval",
@@ -197,5 +248,5 @@ TEST_CASE("one hot value in an ordinary series is not put down to Fahrenheit") {
 
 TEST_CASE("an answer far larger than any real one is refused unread") {
     CHECK_THROWS_WITH(parse_gridpoint("huge", std::string((8u << 20) + 1, ' ')),
-                      Catch::Contains("has 8388609 bytes"));
+                      Catch::Contains("it has 8388609 bytes; expected at most 8388608"));
 }

@@ -48,7 +48,7 @@ TEST_CASE("a place without a forecast is told with its coordinates and what ther
 TEST_CASE("a file that cannot be used is told when no other serves the place") {
     const RecordedSource source(kFolder);
     const std::string message = refusal(source, {"Nowhere ND", 47.5, -101.25, "America/Chicago"});
-    CHECK_THAT(message, Catch::Contains("c_broken.json: the file is cut short"));
+    CHECK_THAT(message, Catch::Contains("c_broken.json: it is cut short"));
 }
 
 TEST_CASE("the source is named by its folder") {

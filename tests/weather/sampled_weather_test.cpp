@@ -175,18 +175,6 @@ TEST_CASE("hours the outlook does not know are unknown in every scenario") {
     CHECK(known(12) == 0);  // after the last
 }
 
-TEST_CASE("the scenarios take turns with the members of an ensemble") {
-    PlaceOutlook place = flat(kDuluth, -40);
-    place.outlook.temp_c.emplace_back(180, 0.0);
-    place.outlook.temp_c.emplace_back(180, 40.0);
-    const std::vector places{place};
-    const SampledWeather sampled(places, at(20), at(20), {.scenarios = 264});
-    for (std::size_t s = 0; s < 264; ++s) {
-        CHECK(std::abs(static_cast<double>(sampled.hour(0, 0)[s]) - (static_cast<double>(s % 3) - 1) * 40) <
-              15);
-    }
-}
-
 TEST_CASE("the clock change of a place does not upset the errors") {
     // Duluth skips 02:00 on 14 March 2027; the low is at 11:00Z from then on
     PlaceOutlook place = flat(kDuluth, 0, 360);
