@@ -24,7 +24,7 @@ TEST_CASE("init writes the starter files byte for byte and says so") {
     const Outcome outcome = run_bare({"init", name});
     CHECK(outcome.code == cli::kDone);
     CHECK(outcome.err.empty());
-    CHECK_THAT(outcome.out, Catch::Contains("8 files written to " + name));
+    CHECK_THAT(outcome.out, Catch::Contains("9 files written to " + name));
     int files = 0;
     for (const auto& file : std::filesystem::directory_iterator(MILDWAY_SOURCE_DIR "/config")) {
         CAPTURE(file.path().filename().string());
@@ -32,7 +32,7 @@ TEST_CASE("init writes the starter files byte for byte and says so") {
               testing::slurp(file.path()));
         ++files;
     }
-    CHECK(files == 8);
+    CHECK(files == 9);
 }
 
 TEST_CASE("init as JSON lists the files") {
@@ -43,7 +43,7 @@ TEST_CASE("init as JSON lists the files") {
     CHECK(outcome.json().at("document") == "mildway init");
     CHECK(outcome.json().at("version") == 1);
     CHECK(outcome.json().at("folder") == name);
-    CHECK(outcome.json().at("files").size() == 8);
+    CHECK(outcome.json().at("files").size() == 9);
 }
 
 TEST_CASE("what init writes passes config check") {
