@@ -1,12 +1,12 @@
 // Options as typed, and what they mean in a workspace.
 #pragma once
 
+#include "mildway/planning/destination.hpp"
 #include "mildway/planning/plan.hpp"
 
 #include "run.hpp"
 
 #include <cstdint>
-#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -24,6 +24,7 @@ struct CommonOptions {
     std::uint64_t seed = 1;
     unsigned threads = 0;
     bool json = false;
+    bool offline = false;
 };
 
 /// One parcel to one place.
@@ -56,6 +57,15 @@ struct TraceOptions {
     std::string svg;
 };
 
+struct WeatherOptions {
+    std::string place;
+    std::string zone;
+    std::string recorded;
+    int days = 7;
+    std::uint32_t scenarios = 2048;
+    std::string svg;
+};
+
 void add_parcel_options(CLI::App& command, ParcelOptions& options);
 
 /// --now if given, else the clock. Throws UsageError.
@@ -64,12 +74,9 @@ void add_parcel_options(CLI::App& command, ParcelOptions& options);
 /// The request that both commands share: destination, species, contents, scenarios, seed, threads, now.
 /// Remarks worth a person's notice go to `console.err`. Throws UsageError.
 [[nodiscard]] planning::PlanRequest parcel_request(const ParcelOptions& options, const CommonOptions& common,
-                                                   const planning::Workspace& workspace, Instant now,
+                                                   const planning::Workspace& workspace,
+                                                   const planning::PlaceHelp& help, Instant now,
                                                    Console& console);
-
-/// Where the forecasts come from.
-[[nodiscard]] std::unique_ptr<weather::ForecastSource> weather_source(const ParcelOptions& options,
-                                                                      const planning::Workspace& workspace);
 
 /// A ship date that is not in the past at the counter. Throws UsageError.
 [[nodiscard]] Date ship_date(const std::string& text, const char* option,
@@ -77,6 +84,7 @@ void add_parcel_options(CLI::App& command, ParcelOptions& options);
 
 [[nodiscard]] int run_plan(const PlanOptions& options, const CommonOptions& common, Console& console);
 [[nodiscard]] int run_trace(const TraceOptions& options, const CommonOptions& common, Console& console);
+[[nodiscard]] int run_weather(const WeatherOptions& options, const CommonOptions& common, Console& console);
 [[nodiscard]] int run_init(const std::string& folder, const CommonOptions& common, Console& console);
 [[nodiscard]] int run_config_check(const CommonOptions& common, Console& console);
 

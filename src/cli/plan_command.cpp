@@ -1,7 +1,7 @@
 #include "mildway/reports/plan_json.hpp"
 #include "mildway/reports/plan_text.hpp"
 
-#include "options.hpp"
+#include "weather_access.hpp"
 
 #include <algorithm>
 
@@ -42,13 +42,14 @@ int exit_code(const planning::Plan& plan) {
 int run_plan(const PlanOptions& options, const CommonOptions& common, Console& console) {
     const auto workspace = planning::Workspace::load(common.workspace);
     const Instant now = now_of(common, console);
-    planning::PlanRequest request = parcel_request(options.parcel, common, workspace, now, console);
+    const WeatherAccess access(options.parcel.recorded, common, workspace, now, console);
+    planning::PlanRequest request =
+        parcel_request(options.parcel, common, workspace, access.place_help(), now, console);
     request.from = ship_date(options.from, "--from", workspace, now);
     request.days = options.days;
     request.services = chosen(workspace.services, options.services);
     request.packings = chosen(workspace.packings, options.packings);
-    const auto source = weather_source(options.parcel, workspace);
-    const planning::Plan plan = planning::make_plan(workspace, *source, request);
+    const planning::Plan plan = planning::make_plan(workspace, access.source(), request);
     console.out << (common.json
                         ? reports::plan_json(workspace, plan)
                         : reports::plan_text(workspace, plan, {static_cast<std::size_t>(options.top)}));

@@ -1,5 +1,4 @@
 #include "mildway/planning/destination.hpp"
-#include "mildway/weather/recorded.hpp"
 
 #include "options.hpp"
 
@@ -12,7 +11,10 @@ namespace mildway::cli {
 
 void add_parcel_options(CLI::App& command, ParcelOptions& options) {
     command
-        .add_option("--to", options.to, "Destination: a place of the workspace, or \"latitude,longitude\"")
+        .add_option(
+            "--to", options.to,
+            "Destination: a place of the workspace, \"latitude,longitude\", a street address, or what a "
+            "gazetteer knows")
         ->required();
     command.add_option("--zone", options.zone,
                        "Time zone of coordinates far from any known place, e.g. America/Chicago");
@@ -30,7 +32,7 @@ void add_parcel_options(CLI::App& command, ParcelOptions& options) {
         ->check(CLI::Range(16u, 65536u))
         ->capture_default_str();
     command.add_option("--recorded", options.recorded,
-                       "Folder of recorded forecasts (default: the workspace's)");
+                       "Use the forecasts recorded in this folder and ask nobody");
 }
 
 Instant now_of(const CommonOptions& common, const Console& console) {
@@ -42,9 +44,11 @@ Instant now_of(const CommonOptions& common, const Console& console) {
 }
 
 planning::PlanRequest parcel_request(const ParcelOptions& options, const CommonOptions& common,
-                                     const planning::Workspace& workspace, Instant now, Console& console) {
+                                     const planning::Workspace& workspace, const planning::PlaceHelp& help,
+                                     Instant now, Console& console) {
     planning::PlanRequest request;
-    const planning::Destination destination = planning::find_destination(workspace, options.to, options.zone);
+    const planning::Destination destination =
+        planning::find_destination(workspace, options.to, options.zone, help);
     if (!destination.remark.empty()) console.err << "note: " << destination.remark << "\n";
     request.destination = destination.place;
     request.species = &workspace.species.find(options.species);
@@ -56,12 +60,6 @@ planning::PlanRequest parcel_request(const ParcelOptions& options, const CommonO
     request.threads = common.threads > 0 ? common.threads : console.threads;
     request.now = now;
     return request;
-}
-
-std::unique_ptr<weather::ForecastSource> weather_source(const ParcelOptions& options,
-                                                        const planning::Workspace& workspace) {
-    return std::make_unique<weather::RecordedSource>(
-        options.recorded.empty() ? workspace.recorded_weather : std::filesystem::path(options.recorded));
 }
 
 Date ship_date(const std::string& text, const char* option, const planning::Workspace& workspace,

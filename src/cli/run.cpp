@@ -1,6 +1,7 @@
 #include "run.hpp"
 
 #include "mildway/base/errors.hpp"
+#include "mildway/base/version.hpp"
 
 #include "options.hpp"
 
@@ -13,17 +14,21 @@ namespace mildway::cli {
 
 namespace {
 
-constexpr const char* kVersion = "mildway 0.1.0";
+std::string version_line() {
+    return "mildway " + std::string(version());
+}
 
 /// The commands, and which of them was asked for.
 struct CommandLine {
     CommonOptions common;
     PlanOptions plan;
     TraceOptions trace;
+    WeatherOptions weather;
     std::string init_folder = ".";
     CLI::App app{"When to ship a live animal, and how to pack it.", "mildway"};
     CLI::App* plan_command = nullptr;
     CLI::App* trace_command = nullptr;
+    CLI::App* weather_command = nullptr;
     CLI::App* init_command = nullptr;
     CLI::App* config_check_command = nullptr;
 };
@@ -37,11 +42,12 @@ void add_common_options(CLI::App& app, CommonOptions& common) {
     app.add_option("--threads", common.threads, "How many threads (default: as many as cores)")
         ->check(CLI::Range(1, 256));
     app.add_flag("--json", common.json, "Print JSON instead of text");
+    app.add_flag("--offline", common.offline, "Ask nobody: use kept copies of earlier answers only");
 }
 
 void add_commands(CommandLine& line) {
     add_common_options(line.app, line.common);
-    line.app.set_version_flag("--version", kVersion);
+    line.app.set_version_flag("--version", version_line());
     line.app.require_subcommand(1);
     line.app.fallthrough();
     line.app.footer(
@@ -74,6 +80,28 @@ void add_commands(CommandLine& line) {
     line.trace_command->add_flag("--csv", line.trace.csv, "Print CSV");
     line.trace_command->add_option("--svg", line.trace.svg, "Also draw the temperatures into this file");
 
+    line.weather_command =
+        line.app.add_subcommand("weather", "What is known of the weather at a place, how old, from whom");
+    line.weather_command
+        ->add_option(
+            "place", line.weather.place,
+            "A place of the workspace, \"latitude,longitude\", a street address, or what a gazetteer "
+            "knows")
+        ->required();
+    line.weather_command->add_option("--zone", line.weather.zone,
+                                     "Time zone of coordinates, e.g. America/Chicago");
+    line.weather_command->add_option("--days", line.weather.days, "How many days to look at")
+        ->check(CLI::Range(1, 60))
+        ->capture_default_str();
+    line.weather_command
+        ->add_option("--scenarios", line.weather.scenarios,
+                     "How many possible truths to draw, rounded up to a multiple of 4")
+        ->check(CLI::Range(64u, 65536u))
+        ->capture_default_str();
+    line.weather_command->add_option("--recorded", line.weather.recorded,
+                                     "Use the forecasts recorded in this folder and ask nobody");
+    line.weather_command->add_option("--svg", line.weather.svg, "Also draw the temperatures into this file");
+
     line.init_command = line.app.add_subcommand("init", "Write a starter workspace");
     line.init_command->add_option("folder", line.init_folder, "Where")->capture_default_str();
 
@@ -86,6 +114,7 @@ void add_commands(CommandLine& line) {
 int dispatch(CommandLine& line, Console& console) {
     if (line.plan_command->parsed()) return run_plan(line.plan, line.common, console);
     if (line.trace_command->parsed()) return run_trace(line.trace, line.common, console);
+    if (line.weather_command->parsed()) return run_weather(line.weather, line.common, console);
     if (line.init_command->parsed()) return run_init(line.init_folder, line.common, console);
     return run_config_check(line.common, console);
 }
@@ -93,9 +122,9 @@ int dispatch(CommandLine& line, Console& console) {
 /// What the parser does not say by itself: which commands there are, when none or an unknown one was given.
 std::string command_hint(const std::vector<std::string>& arguments, const CLI::App& app) {
     if (app.get_subcommands().empty()) {
-        const std::vector<std::string> commands{"plan", "trace", "init", "config"};
+        const std::vector<std::string> commands{"plan", "trace", "weather", "init", "config"};
         if (arguments.empty() || arguments.front().starts_with('-')) {
-            return "no command is given; expected plan, trace, init or config check";
+            return "no command is given; expected plan, trace, weather, init or config check";
         }
         if (std::find(commands.begin(), commands.end(), arguments.front()) == commands.end()) {
             return unknown_name_message("command", arguments.front(), commands);
@@ -122,7 +151,7 @@ int run(const std::vector<std::string>& arguments, Console& console) {
         console.out << line.app.help();
         return kDone;
     } catch (const CLI::CallForVersion&) {
-        console.out << kVersion << "\n";
+        console.out << version_line() << "\n";
         return kDone;
     } catch (const CLI::ParseError& error) {
         const std::string hint = command_hint(arguments, line.app);

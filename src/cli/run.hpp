@@ -2,7 +2,9 @@
 #pragma once
 
 #include "mildway/base/time.hpp"
+#include "mildway/fetch/curl_transport.hpp"
 
+#include <filesystem>
 #include <functional>
 #include <ostream>
 #include <string>
@@ -12,10 +14,12 @@ namespace mildway::cli {
 
 /// What a command may touch of the outside: nothing else is read or written by itself.
 struct Console {
-    std::ostream& out;               ///< results only
-    std::ostream& err;               ///< everything said about them
-    std::function<Instant()> clock;  ///< asked once, unless --now is given
-    unsigned threads;                ///< unless --threads is given
+    std::ostream& out;                     ///< results only
+    std::ostream& err;                     ///< everything said about them
+    std::function<Instant()> clock;        ///< asked once, unless --now is given
+    unsigned threads;                      ///< unless --threads is given
+    std::filesystem::path cache_folder{};  ///< for answers of weather services; empty: beside the workspace
+    fetch::CurlOptions network{};          ///< how patient to be with them; the user agent is the workspace's
 };
 
 /// docs/cli.md lists them.

@@ -2,7 +2,7 @@
 #include "mildway/odds/timeline.hpp"
 #include "mildway/reports/timeline_report.hpp"
 
-#include "options.hpp"
+#include "weather_access.hpp"
 
 namespace mildway::cli {
 
@@ -22,7 +22,9 @@ const transit::Trip& chosen_trip(const planning::Stage& stage, int late_days) {
 int run_trace(const TraceOptions& options, const CommonOptions& common, Console& console) {
     const auto workspace = planning::Workspace::load(common.workspace);
     const Instant now = now_of(common, console);
-    planning::PlanRequest request = parcel_request(options.parcel, common, workspace, now, console);
+    const WeatherAccess access(options.parcel.recorded, common, workspace, now, console);
+    planning::PlanRequest request =
+        parcel_request(options.parcel, common, workspace, access.place_help(), now, console);
     request.from = ship_date(options.ship_date, "--ship-date", workspace, now);
     request.days = 1;
     request.services = {&workspace.services.find(options.service)};
@@ -30,8 +32,7 @@ int run_trace(const TraceOptions& options, const CommonOptions& common, Console&
     if (const std::string why = box::why_no_room(*request.packings.front(), request.contents); !why.empty()) {
         throw UsageError(why);
     }
-    const auto source = weather_source(options.parcel, workspace);
-    const planning::Stage stage(workspace, *source, request);
+    const planning::Stage stage(workspace, access.source(), request);
     const transit::Trip& trip = chosen_trip(stage, options.late_days);
     if (const std::string doubt = stage.doubt(); !doubt.empty()) throw WeatherError(doubt);
 

@@ -1,4 +1,5 @@
 #include "mildway/base/files.hpp"
+#include "mildway/places/gazetteer.hpp"
 
 #include "options.hpp"
 #include "starter_workspace.hpp"
@@ -39,13 +40,17 @@ int run_init(const std::string& folder, const CommonOptions& common, Console& co
     console.out << fmt::format(
         "{} files written to {}.\nThey describe an invented breeder and carrier: put in your own places and "
         "services,\n"
-        "then try: mildway --workspace {} config check\n",
+        "and an address of yours as \"contact\" under \"weather\" in workspace.json, which the weather\n"
+        "services ask for. Then try: mildway --workspace {} config check\n",
         starter_workspace().size(), folder, folder);
     return kDone;
 }
 
 int run_config_check(const CommonOptions& common, Console& console) {
     const auto workspace = planning::Workspace::load(common.workspace);
+    (void)workspace.weather.user_agent((workspace.folder / "workspace.json").string());
+    // a gazetteer is read when it is first asked
+    for (const auto& file : workspace.weather.gazetteers) (void)places::Gazetteer(file).find("nowhere");
     const std::string found = fmt::format("{}, {}, {}, {}, {}", counted(workspace.places.size(), "places"),
                                           counted(workspace.services.all().size(), "services"),
                                           counted(workspace.packings.all().size(), "packings"),

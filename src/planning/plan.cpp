@@ -82,8 +82,10 @@ std::vector<Option> assess_options(const Workspace& workspace, const Stage& stag
         option.service = trip.service;
         option.packing = request.packings[i];
         option.trip = trip.cases.on_time;
+        option.basis = trip.basis;
+        option.lateness = trip.lateness;
         option.cost_usd = cost_usd(workspace, *trip.service, *option.packing, request.contents);
-        option.verdict = judge(assessments[i], workspace.verdicts, stage.basis());
+        option.verdict = judge(assessments[i], workspace.verdicts, trip.basis, trip.lateness.winter_unknown);
         if (assessments[i].all) option.side = side_of(*assessments[i].all, request.species->safe);
         option.assessment = std::move(assessments[i]);
         options.push_back(std::move(option));
@@ -111,10 +113,11 @@ std::string_view side_name(Side side) {
     return side == Side::cold ? "cold" : "warm";
 }
 
-Verdict judge(const odds::Assessment& assessment, const VerdictRules& rules, weather::Basis basis) {
+Verdict judge(const odds::Assessment& assessment, const VerdictRules& rules, weather::Basis basis,
+              bool winter_unknown) {
     if (!assessment.all) return Verdict::unknown;
     const bool may_be_comfortable =
-        assessment.late_unknown_reason.empty() && basis != weather::Basis::climate;
+        assessment.late_unknown_reason.empty() && basis != weather::Basis::climate && !winter_unknown;
     if (may_be_comfortable && within(*assessment.all, rules.comfortable)) return Verdict::comfortable;
     return within(*assessment.all, rules.tight) ? Verdict::tight : Verdict::unsafe;
 }

@@ -1,5 +1,9 @@
 #include "mildway/planning/stage.hpp"
 
+#include "mildway/base/errors.hpp"
+#include "mildway/weather/judging.hpp"
+#include "mildway/weather/pooling.hpp"
+
 #include <algorithm>
 #include <variant>
 
@@ -11,44 +15,65 @@ namespace {
 
 /// Places nearer than this share one outlook, km.
 constexpr double kSamePlaceKm = 0.1;
-/// A forecast issued later than now by more than this points at a wrong clock.
-constexpr minutes kClockSlack{60};
 
-/// Why an outlook must not be used; empty when it may.
-std::string find_doubt(const Place& place, const weather::Outlook& outlook, const Workspace& workspace,
-                       Instant now) {
-    const auto& zone = find_zone(place.zone);
-    if (outlook.issued > now + kClockSlack) {
-        return fmt::format("the forecast for {} was issued {}, which is later than now; check the clock",
-                           place.name, format_local(zone, outlook.issued));
-    }
-    if (now - outlook.issued > workspace.stale_after) {
-        return fmt::format(
-            "the forecast for {} is stale: issued {}, {:.0f} hours ago (at most {} are trusted)", place.name,
-            format_local(zone, outlook.issued), in_hours(now - outlook.issued),
-            workspace.stale_after.count());
-    }
-    return "";
-}
-
-Instant last_known(const weather::Outlook& outlook) {
-    const auto& temps = outlook.temp_c.front();
-    for (std::size_t hour = temps.size(); hour > 0; --hour) {
-        if (temps[hour - 1] == temps[hour - 1]) return outlook.first_hour + hours(static_cast<int>(hour) - 1);
-    }
-    return outlook.first_hour;
+/// The last hour of the forecast itself.
+Instant known_until(const weather::Outlook& outlook) {
+    return outlook.climate_from ? *outlook.climate_from - hours(1) : outlook.last_known();
 }
 
 PlaceWeather summarise(const weather::PlaceOutlook& there, const Workspace& workspace, Instant now) {
     const weather::Outlook& outlook = there.outlook;
-    return {there.place.name,    there.place.zone,
-            outlook.source,      outlook.origin,
-            outlook.basis,       outlook.issued,
-            last_known(outlook), find_doubt(there.place, outlook, workspace, now),
-            outlook.findings};
+    return {
+        there.place.name,     there.place.zone,
+        outlook.source,       outlook.origin,
+        outlook.basis,        outlook.issued,
+        known_until(outlook), weather::doubt_about(outlook, there.place, now, workspace.weather.stale_after),
+        outlook.findings,     outlook.fetched,
+        outlook.climate_from, outlook.voices,
+        outlook.alerts,       outlook.attributions};
+}
+
+/// Lays the climate behind forecasts that end before `to`.
+void extend_short_ones(const weather::ForecastSource& source,
+                       const std::vector<weather::PlaceOutlook*>& outlooks, Instant to) {
+    std::vector<Place> places;
+    std::vector<weather::Outlook*> short_ones;
+    Instant from = to;
+    for (weather::PlaceOutlook* there : outlooks) {
+        if (there->outlook.last_known() >= to) continue;
+        from = std::min(from, there->outlook.first_hour);  // the forecast is held against it, too
+        places.push_back(there->place);
+        short_ones.push_back(&there->outlook);
+    }
+    if (places.empty()) return;
+    std::vector<weather::Reading> readings = source.climate(places, from, to);
+    for (std::size_t i = 0; i < places.size(); ++i) {
+        if (readings[i].outlook) {
+            weather::judge(*readings[i].outlook, places[i]);
+            weather::extend_with_climate(*short_ones[i], *readings[i].outlook, places[i]);
+        } else if (!readings[i].reason.empty()) {
+            short_ones[i]->findings.push_back(
+                fmt::format("no climate behind the forecast: {}", readings[i].reason));
+        }
+    }
+}
+
+/// The latest that an arrival which has a chance can be.
+Instant latest_arrival(const odds::TripCases& cases) {
+    if (cases.odds.more_days > 0) return odds::latest_end(cases.two_late);
+    return odds::latest_end(cases.odds.one_day > 0 ? cases.one_late : cases.on_time);
 }
 
 }  // namespace
+
+weather::Outlook outlook_with_climate(const weather::ForecastSource& source, const Place& place, Instant now,
+                                      int days) {
+    weather::PlaceOutlook there{place, source.outlook(place)};
+    const auto& zone = find_zone(place.zone);
+    const Date after{date::sys_days(local_date(zone, now)) + date::days(days)};
+    extend_short_ones(source, {&there}, to_instant(zone, after, minutes(0)));
+    return std::move(there.outlook);
+}
 
 Stage::Stage(const Workspace& workspace, const weather::ForecastSource& source, const PlanRequest& request)
     : workspace_(&workspace), request_(request) {
@@ -56,22 +81,65 @@ Stage::Stage(const Workspace& workspace, const weather::ForecastSource& source, 
     lane_.places = {workspace.origin, workspace.counter, workspace.hub, request.destination};
     lay_trips();
     read_weather(source);
+    add_climate(source);
+    weigh_hazards();
+    find_basis();
+    for (const auto& there : outlooks_) weather_.push_back(summarise(there, workspace, request_.now));
     handling_ = std::make_unique<odds::Handling>(request_.services, workspace.settings, workspace.warmers,
                                                  request_.scenarios, request_.seed);
     sample_weather();
 }
 
 void Stage::read_weather(const weather::ForecastSource& source) {
+    std::vector<Place> places;
     for (std::size_t role = 0; role < transit::kRoleCount; ++role) {
         const Place& place = lane_.places[role];
-        const auto same =
-            std::find_if(outlooks_.begin(), outlooks_.end(), [&](const weather::PlaceOutlook& known) {
-                return distance_km(known.place, place) < kSamePlaceKm;
-            });
-        place_of_role_[role] = static_cast<std::size_t>(same - outlooks_.begin());
-        if (same != outlooks_.end()) continue;
-        outlooks_.push_back({place, source.outlook(place)});
-        weather_.push_back(summarise(outlooks_.back(), *workspace_, request_.now));
+        const auto same = std::find_if(places.begin(), places.end(), [&](const Place& known) {
+            return distance_km(known, place) < kSamePlaceKm;
+        });
+        place_of_role_[role] = static_cast<std::size_t>(same - places.begin());
+        if (same == places.end()) places.push_back(place);
+    }
+    std::vector<weather::Reading> readings = source.read(places);
+    for (std::size_t i = 0; i < places.size(); ++i) {
+        if (!readings[i].outlook) throw WeatherError(readings[i].reason);
+        outlooks_.push_back({places[i], std::move(*readings[i].outlook)});
+    }
+}
+
+void Stage::add_climate(const weather::ForecastSource& source) {
+    if (trips_.empty()) return;
+    Instant to = trips_.front().cases.on_time.packed;
+    for (const Trip& trip : trips_) {
+        // hazards, which are weighed later, may make two days' lateness out of none
+        const bool may_be_late = trip.cases.odds.on_time() < 1;
+        to =
+            std::max(to, odds::latest_end(may_be_late ? trip.cases.two_late : trip.cases.on_time) + hours(1));
+    }
+    std::vector<weather::PlaceOutlook*> all;
+    for (auto& there : outlooks_) all.push_back(&there);
+    extend_short_ones(source, all, to);
+}
+
+void Stage::weigh_hazards() {
+    const LaneOutlooks outlooks = outlooks_of_lane();
+    for (Trip& trip : trips_) {
+        trip.lateness =
+            odds::with_hazards(workspace_->hazards, trip.cases.odds, trip.cases.on_time, outlooks);
+        trip.cases.odds = trip.lateness.odds;
+    }
+}
+
+void Stage::find_basis() {
+    for (Trip& trip : trips_) {
+        trip.basis = outlooks_.front().outlook.basis;
+        const Instant end = latest_arrival(trip.cases);
+        for (const auto& there : outlooks_) {
+            const auto& outlook = there.outlook;
+            const bool climate = outlook.basis == weather::Basis::climate ||
+                                 (outlook.climate_from && end >= *outlook.climate_from);
+            if (climate) trip.basis = weather::Basis::climate;
+        }
     }
 }
 
@@ -90,7 +158,9 @@ void Stage::lay_trips() {
             }
             trips_.push_back({service,
                               {std::get<transit::Trip>(std::move(on_time)), std::get<transit::Trip>(lay(1)),
-                               std::get<transit::Trip>(lay(2)), transit::late_odds(*service, ship_date)}});
+                               std::get<transit::Trip>(lay(2)), transit::late_odds(*service, ship_date)},
+                              {},
+                              {}});
         }
     }
 }
@@ -127,13 +197,6 @@ std::string Stage::doubt() const {
         if (!there.doubt.empty()) return there.doubt;
     }
     return "";
-}
-
-weather::Basis Stage::basis() const {
-    for (const auto& there : weather_) {
-        if (there.basis == weather::Basis::climate) return there.basis;
-    }
-    return weather_.front().basis;
 }
 
 }  // namespace mildway::planning

@@ -33,6 +33,7 @@ Place read_place(const ConfigNode& node) {
         node.fail("zone", error.what());
     }
     place.climate = read_climate(node);
+    if (node.has("elevation_m")) place.elevation_m = node.number("elevation_m", {-430, 6000});
     node.finish();
     return place;
 }
@@ -75,10 +76,7 @@ void read_workspace_file(const ConfigNode& node, Workspace& workspace) {
     workspace.hub = named_place(workspace, node, "hub");
     workspace.hand_over.drive = minutes(node.whole("drive_minutes", 1, 600));
     workspace.hand_over.packed_before_leaving = minutes(node.whole("packed_before_leaving_minutes", 1, 240));
-    const ConfigNode weather = node.object("weather");
-    workspace.recorded_weather = workspace.folder / weather.text("recorded_folder");
-    workspace.stale_after = hours(weather.whole("stale_after_hours", 1, 72));
-    weather.finish();
+    workspace.weather = weather::WeatherSetup::read(node.object("weather"), workspace.folder);
     if (node.has("verdicts")) workspace.verdicts = read_verdicts(node.object("verdicts"));
     node.finish();
 }
@@ -89,9 +87,12 @@ Workspace Workspace::load(const std::filesystem::path& folder) {
     Workspace workspace;
     workspace.folder = folder;
     read_workspace_file(ConfigNode::load(folder / "workspace.json"), workspace);
+    workspace.climate_stations =
+        weather::read_climate_stations(ConfigNode::load(folder / "climate_stations.json"));
     workspace.settings = transit::Settings::read(ConfigNode::load(folder / "settings.json"));
     workspace.services =
         transit::Services::read(ConfigNode::load(folder / "services.json"), workspace.settings);
+    workspace.hazards = odds::HazardRules::read(ConfigNode::load(folder / "hazards.json"));
     const ConfigNode materials = ConfigNode::load(folder / "materials.json");
     workspace.materials = box::Materials::read(materials);
     workspace.warmers = box::Warmers::read(materials);

@@ -62,6 +62,7 @@ ordered_json option_json(const planning::Option& option, const planning::Workspa
                      {"packing", option.packing->id},
                      {"verdict", verdict_name(option.verdict)},
                      {"side", side_name(option.side)},
+                     {"weather_basis", weather::basis_name(option.basis)},
                      {"cost_usd", option.cost_usd},
                      {"packed", format_instant(option.trip.packed)},
                      {"handed_over", format_instant(option.trip.handed_over)},
@@ -73,6 +74,16 @@ ordered_json option_json(const planning::Option& option, const planning::Workspa
         assessment.if_late_one_day ? figures(*assessment.if_late_one_day) : ordered_json(nullptr);
     if (!assessment.unknown_reason.empty()) one["unknown_reason"] = assessment.unknown_reason;
     if (!assessment.late_unknown_reason.empty()) one["late_unknown_reason"] = assessment.late_unknown_reason;
+    one["hazards"] = ordered_json::array();
+    for (const auto& hazard : option.lateness.found) {
+        one["hazards"].push_back({{"id", hazard.id},
+                                  {"at", role_name(hazard.role)},
+                                  {"chance", hazard.chance},
+                                  {"odds_factor", hazard.odds_factor},
+                                  {"text", hazard.text}});
+    }
+    one["hazards_unknown"] = ordered_json::array();
+    for (const auto& unknown : option.lateness.unknown) one["hazards_unknown"].push_back(unknown.text);
     one["legs"] = legs(option, workspace);
     return one;
 }
@@ -87,6 +98,10 @@ ordered_json weather_json(const planning::PlaceWeather& there) {
                      {"usable", there.doubt.empty()}};
     if (!there.doubt.empty()) one["doubt"] = there.doubt;
     one["findings"] = there.findings;
+    one["asked"] = there.fetched ? ordered_json(format_instant(*there.fetched)) : ordered_json(nullptr);
+    one["climate_from"] =
+        there.climate_from ? ordered_json(format_instant(*there.climate_from)) : ordered_json(nullptr);
+    one["attributions"] = there.attributions;
     return one;
 }
 

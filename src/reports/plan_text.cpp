@@ -180,6 +180,24 @@ std::string lateness(const Option& best) {
     return text;
 }
 
+/// What weather does to the chance of being late.
+std::string hazard_lines(const Option& best) {
+    std::string text;
+    for (const auto& hazard : best.lateness.found) text += paragraph("  ! ", hazard.text + ".");
+    std::vector<std::string> kinds;
+    std::map<std::string, std::vector<std::string>> places_of;
+    for (const auto& unknown : best.lateness.unknown) {
+        if (!places_of.contains(unknown.what)) kinds.push_back(unknown.what);
+        places_of[unknown.what].push_back(unknown.place);
+    }
+    for (std::string& kind : kinds) kind = fmt::format("{} ({})", kind, fmt::join(places_of[kind], ", "));
+    if (kinds.empty()) return text;
+    return text +
+           paragraph("  ! ", fmt::format("Not known, so not in the chance of being late: {}.{}",
+                                         fmt::join(kinds, "; "),
+                                         best.lateness.winter_unknown ? " So no better than tight." : ""));
+}
+
 std::string best_option(const Workspace& workspace, const Plan& plan) {
     const Option& best = plan.options.front();
     if (!best.assessment.all) {
@@ -208,6 +226,27 @@ std::string best_option(const Workspace& workspace, const Plan& plan) {
                   chance_text(figures.chance_outside.value), chance_text(figures.chance_harm.value),
                   side_name(best.side)));
     text += paragraph("  ", lateness(best));
+    return text + hazard_lines(best);
+}
+
+/// What a person must know of an option that no forecast reaches.
+std::string basis_words(const Option& option) {
+    return option.basis == weather::Basis::climate ? ", by the time of the year alone" : "";
+}
+
+/// Days on which weather makes parcels late.
+std::string late_words(const Option& option) {
+    if (option.lateness.found.empty()) return "";
+    return fmt::format("; {} late, {}", chance_text(1 - option.lateness.odds.on_time()),
+                       option.lateness.found.front().words);
+}
+
+/// Credits that the sources' licences ask for, each once.
+std::string attributions(const Plan& plan) {
+    std::set<std::string> lines;
+    for (const auto& there : plan.weather) lines.insert(there.attributions.begin(), there.attributions.end());
+    std::string text = lines.empty() ? "" : "\n";
+    for (const auto& line : lines) text += paragraph("", line);
     return text;
 }
 
@@ -216,10 +255,11 @@ std::string by_day(const Plan& plan) {
     std::map<Date, std::string> days;
     for (const auto& option : plan.options) {  // best first, so that the first of a day is its best
         const auto& assessment = option.assessment;
-        days.try_emplace(option.ship_date, assessment.all
-                                               ? fmt::format("{}, {}", planning::hours_text(*assessment.all),
-                                                             verdict_name(option.verdict))
-                                               : "unknown: " + assessment.unknown_reason);
+        days.try_emplace(option.ship_date,
+                         assessment.all ? fmt::format("{}, {}{}{}", planning::hours_text(*assessment.all),
+                                                      verdict_name(option.verdict), basis_words(option),
+                                                      late_words(option))
+                                        : "unknown: " + assessment.unknown_reason);
     }
     for (const auto& none : plan.closed) days.try_emplace(none.ship_date, "no: " + none.reason);
     std::string text = "\nDay by day, at its best:\n";
@@ -251,7 +291,7 @@ std::string plan_text(const Workspace& workspace, const Plan& plan, const TextOp
         text += "\nWhy:\n";
         for (const auto& reason : plan.reasons) text += paragraph("  ", reason);
     }
-    return text + by_day(plan) + advice(workspace, plan);
+    return text + by_day(plan) + advice(workspace, plan) + attributions(plan);
 }
 
 }  // namespace mildway::reports

@@ -135,6 +135,8 @@ void plan(benchmark::State& state, bool large) {
                                              "crested gecko",
                                              "--now",
                                              "2027-03-01T13:00:00Z",
+                                             "--recorded",
+                                             (workspace.folder() / "weather").string(),
                                              "--days",
                                              large ? "14" : "7",
                                              "--threads",

@@ -35,9 +35,25 @@ inline Outcome run_bare(const Arguments& arguments, const char* clock = kMonday)
     return {code, out.str(), err.str()};
 }
 
+/// A command that asks about the weather is given the workspace's recorded forecasts, unless it names others.
 inline Outcome run_in(const TempWorkspace& workspace, Arguments arguments, const char* clock = kMonday) {
+    const bool asks = std::any_of(arguments.begin(), arguments.end(), [](const std::string& word) {
+        return word == "plan" || word == "trace" || word == "weather";
+    });
+    const bool names = std::find(arguments.begin(), arguments.end(), "--recorded") != arguments.end();
+    if (asks && !names) arguments.insert(arguments.end(), {"--recorded", workspace.recorded()});
     arguments.insert(arguments.begin(), {"--workspace", workspace.name()});
     return run_bare(arguments, clock);
+}
+
+/// The options of a plan without what is said in words, which holds names of places and who was asked.
+inline nlohmann::json figures_of(const Outcome& outcome) {
+    auto options = outcome.json().at("options");
+    for (auto& option : options) {
+        option.erase("hazards");
+        option.erase("hazards_unknown");
+    }
+    return options;
 }
 
 /// `more` after `arguments`, with few scenarios unless it asks for others.

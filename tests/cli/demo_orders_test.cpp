@@ -48,9 +48,10 @@ TEST_CASE("to Duluth at the door waiting for the thaw of Wednesday wins") {
     }
 }
 
-TEST_CASE("to Duluth at the door a tortoise's plan says that waiting helps most") {
-    const auto plan =
-        demo_plan("Duluth MN", "hermanns-tortoise", {"--count", "2", "--service", "night-air"}).json();
+TEST_CASE("to Duluth at the door a tortoise's plan in one packing says that waiting helps most") {
+    const auto plan = demo_plan("Duluth MN", "hermanns-tortoise",
+                                {"--count", "2", "--service", "night-air", "--packing", "small-38-1s"})
+                          .json();
     CHECK_THAT(plan.at("reasons").dump(),
                Catch::Contains("What helps most is waiting: the best that Mon 1 Mar offers"));
 }

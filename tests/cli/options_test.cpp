@@ -14,14 +14,15 @@ using testing::TempWorkspace;
 
 namespace {
 
-const std::set<std::string> kCommon{"--help",    "--workspace", "--now",    "--seed",
-                                    "--threads", "--json",      "--version"};
+const std::set<std::string> kCommon{"--help",    "--workspace", "--now",     "--seed",
+                                    "--threads", "--json",      "--offline", "--version"};
 const std::set<std::string> kPlan{"--help",    "--to",        "--zone",     "--species", "--count",
                                   "--mass-g",  "--scenarios", "--recorded", "--from",    "--days",
                                   "--service", "--packing",   "--top"};
 const std::set<std::string> kTrace{"--help",    "--to",        "--zone",     "--species",   "--count",
                                    "--mass-g",  "--scenarios", "--recorded", "--ship-date", "--service",
                                    "--packing", "--late-days", "--csv",      "--svg"};
+const std::set<std::string> kWeather{"--help", "--zone", "--days", "--scenarios", "--recorded", "--svg"};
 const std::set<std::string> kHelpOnly{"--help"};
 
 /// Options described in a help text: they stand at the beginning of a line.
@@ -44,9 +45,10 @@ std::set<std::string> values_of(const Outcome& outcome, const char* key) {
 
 TEST_CASE("the help lists the options that have a test and no others") {
     CHECK(options_in(testing::run_bare({"--help"}).out) ==
-          kCommon);  // here; --help, --version in workspace_commands_test
-    CHECK(options_in(testing::run_bare({"plan", "--help"}).out) == kPlan);    // here
-    CHECK(options_in(testing::run_bare({"trace", "--help"}).out) == kTrace);  // trace_test
+          kCommon);  // here; --help, --version in workspace_commands_test; --offline in live_weather_test
+    CHECK(options_in(testing::run_bare({"plan", "--help"}).out) == kPlan);        // here
+    CHECK(options_in(testing::run_bare({"trace", "--help"}).out) == kTrace);      // trace_test
+    CHECK(options_in(testing::run_bare({"weather", "--help"}).out) == kWeather);  // weather_command_test
     CHECK(options_in(testing::run_bare({"init", "--help"}).out) == kHelpOnly);
     CHECK(options_in(testing::run_bare({"config", "--help"}).out) == kHelpOnly);
     CHECK(options_in(testing::run_bare({"config", "check", "--help"}).out) == kHelpOnly);
@@ -134,8 +136,8 @@ TEST_CASE("option --to takes the coordinates of a place with the very figures of
     Arguments point{"plan", "--to", "46.7867,-92.1005"};
     named.insert(named.end(), tail.begin(), tail.end());
     point.insert(point.end(), tail.begin(), tail.end());
-    CHECK(testing::run_in(workspace, named).json().at("options") ==
-          testing::run_in(workspace, point).json().at("options"));
+    CHECK(testing::figures_of(testing::run_in(workspace, named)) ==
+          testing::figures_of(testing::run_in(workspace, point)));
 }
 
 TEST_CASE("option --zone sets the clock of coordinates") {

@@ -34,7 +34,8 @@ std::string quoted(const std::string& text) {
 
 std::string plan_line(const TempWorkspace& workspace, const std::string& more = "") {
     return quoted(MILDWAY_PROGRAM) + " --workspace " + quoted(workspace.name()) + " --now " +
-           testing::kMonday + " plan --to 'Duluth MN' --species 'corn snake' --scenarios 64 " + more;
+           testing::kMonday + " plan --to 'Duluth MN' --species 'corn snake' --scenarios 64 --recorded " +
+           quoted(workspace.recorded()) + " " + more;
 }
 
 }  // namespace
@@ -49,9 +50,10 @@ TEST_CASE("the process prints what the command does and nothing else on standard
 
 TEST_CASE("notes go to standard error and leave JSON clean") {
     TempWorkspace workspace;
-    const std::string line = quoted(MILDWAY_PROGRAM) + " --workspace " + quoted(workspace.name()) +
-                             " --now " + testing::kMonday +
-                             " plan --to 46.7867,-92.1005 --species 'corn snake' --days 1 --json ";
+    const std::string line =
+        quoted(MILDWAY_PROGRAM) + " --workspace " + quoted(workspace.name()) + " --now " + testing::kMonday +
+        " plan --to 46.7867,-92.1005 --species 'corn snake' --days 1 --json --recorded " +
+        quoted(workspace.recorded()) + " ";
     CHECK(nlohmann::json::accept(shell(line + "2>/dev/null").out));
     CHECK_THAT(shell(line + "2>&1 >/dev/null").out, Catch::StartsWith("note: "));
 }

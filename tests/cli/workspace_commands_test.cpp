@@ -46,9 +46,17 @@ TEST_CASE("init as JSON lists the files") {
     CHECK(outcome.json().at("files").size() == 9);
 }
 
-TEST_CASE("what init writes passes config check") {
+TEST_CASE("what init writes lacks only the contact that live weather needs") {
     TempFolder folder;
     const Outcome outcome = run_bare({"--workspace", new_workspace(folder), "config", "check"});
+    CHECK(outcome.code == cli::kWrongInput);
+    CHECK_THAT(outcome.err,
+               Catch::Contains("workspace.json: /weather/contact: is missing; expected an e-mail"));
+}
+
+TEST_CASE("the starter files with a contact pass config check") {
+    TempWorkspace workspace;
+    const Outcome outcome = testing::run_in(workspace, {"config", "check"});
     CHECK(outcome.code == cli::kDone);
     CHECK_THAT(
         outcome.out,
@@ -85,9 +93,18 @@ TEST_CASE("config check as JSON counts what it read") {
     CHECK(json.at("species") == 13);
 }
 
+TEST_CASE("config check reads the gazetteers") {
+    TempWorkspace workspace;
+    workspace.edit("workspace.json", "\"sources\"", "\"gazetteers\": [\"towns.txt\"], \"sources\"");
+    const Outcome outcome = testing::run_in(workspace, {"config", "check"});
+    CHECK(outcome.code == cli::kWrongInput);
+    CHECK_THAT(outcome.err, Catch::Contains("towns.txt"));
+}
+
 TEST_CASE("config check finds a fault in every file") {
-    for (const char* file : {"advice.json", "materials.json", "packings.json", "services.json",
-                             "settings.json", "species.json", "workspace.json"}) {
+    for (const char* file :
+         {"advice.json", "climate_stations.json", "hazards.json", "materials.json", "packings.json",
+          "services.json", "settings.json", "species.json", "workspace.json"}) {
         TempWorkspace workspace;
         workspace.edit_json(file, [](auto& json) { json["surprise"] = 1; });
         CAPTURE(file);
@@ -99,7 +116,7 @@ TEST_CASE("config check finds a fault in every file") {
 }
 
 TEST_CASE("help goes to standard output for the program and every command") {
-    const testing::Arguments commands{"", "plan", "trace", "init", "config"};
+    const testing::Arguments commands{"", "plan", "trace", "weather", "init", "config"};
     for (const auto& command : commands) {
         CAPTURE(command);
         const Outcome outcome = command.empty() ? run_bare({"--help"}) : run_bare({command, "--help"});
@@ -111,7 +128,7 @@ TEST_CASE("help goes to standard output for the program and every command") {
 
 TEST_CASE("help names every command and promises nothing") {
     const std::string help = run_bare({"--help"}).out;
-    for (const char* command : {"plan", "trace", "init", "config"})
+    for (const char* command : {"plan", "trace", "weather", "init", "config"})
         CHECK_THAT(help, Catch::Contains(std::string("\n  ") + command + " "));
     CHECK_THAT(help, Catch::Contains("No plan can promise that an animal lives."));
 }

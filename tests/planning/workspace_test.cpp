@@ -41,7 +41,7 @@ TEST_CASE("the starter workspace is read whole") {
     CHECK(workspace.origin.climate == Climate::western_plain);
     CHECK(workspace.hand_over.drive == minutes(50));
     CHECK(workspace.hand_over.packed_before_leaving == minutes(30));
-    CHECK(workspace.stale_after == hours(12));
+    CHECK(workspace.weather.stale_after == hours(12));
     CHECK(workspace.verdicts.tight.chance_outside == 0.30);
     CHECK(workspace.verdicts.comfortable.chance_harm == 0.002);
     CHECK(workspace.places.size() == 8);
@@ -64,11 +64,6 @@ TEST_CASE("every climate of a place is read as what it is called") {
     }
 }
 
-TEST_CASE("recorded weather is looked for inside the workspace") {
-    TempWorkspace folder;
-    CHECK(Workspace::load(folder.path()).recorded_weather == folder.path() / "weather");
-}
-
 TEST_CASE("a place is found whatever the case") {
     const Workspace workspace = Workspace::load(MILDWAY_SOURCE_DIR "/config");
     REQUIRE(workspace.find_place("duluth mn") != nullptr);
@@ -89,7 +84,7 @@ TEST_CASE("origin and counter must be places too") {
 
 TEST_CASE("a misspelt key of the workspace is named with its line and the nearest") {
     const InputError error = complaint("stale_after_hours", "stale_after_hour");
-    check_place(error, "/weather/stale_after_hour", 11);
+    check_place(error, "/weather/stale_after_hour", 12);
     const InputError extra =
         complaint("\"drive_minutes\": 50", "\"drive_minutes\": 50, \"drive_minute\": 50");
     check_place(extra, "/drive_minute", 7);
@@ -99,24 +94,24 @@ TEST_CASE("a misspelt key of the workspace is named with its line and the neares
 TEST_CASE("a zone that does not exist is an error of its place") {
     const InputError error =
         complaint("-92.1005, \"zone\": \"America/Chicago\"", "-92.1005, \"zone\": \"America/Chicagoo\"");
-    check_place(error, "/places/3/zone", 21);
+    check_place(error, "/places/3/zone", 23);
     CHECK_THAT(error.what(), Catch::Contains("America/Chicagoo"));
 }
 
 TEST_CASE("two places cannot share a name in any case") {
     const InputError error = complaint("\"name\": \"Albany NY\"", "\"name\": \"tampa fl\"");
-    check_place(error, "/places/7/name", 25);
+    check_place(error, "/places/7/name", 27);
     CHECK_THAT(error.what(), Catch::Contains("which another place has already"));
 }
 
 TEST_CASE("coordinates beyond the globe are refused") {
-    check_place(complaint("46.7867", "96.7867"), "/places/3/latitude_deg", 21);
-    check_place(complaint("-92.1005", "-192.1005"), "/places/3/longitude_deg", 21);
+    check_place(complaint("46.7867", "96.7867"), "/places/3/latitude_deg", 23);
+    check_place(complaint("-92.1005", "-192.1005"), "/places/3/longitude_deg", 23);
 }
 
 TEST_CASE("a climate nobody knows is answered with all that are known") {
     const InputError error = complaint("western-mountain", "mountain");
-    check_place(error, "/places/5/climate", 23);
+    check_place(error, "/places/5/climate", 25);
     CHECK_THAT(error.what(), Catch::Contains("pacific-coast"));
 }
 
@@ -126,7 +121,7 @@ TEST_CASE("a temperature scale is celsius or fahrenheit") {
 
 TEST_CASE("tight limits must be at least as wide as comfortable ones") {
     const InputError error = complaint("\"chance_outside\": 0.30", "\"chance_outside\": 0.04");
-    check_place(error, "/verdicts/tight", 15);
+    check_place(error, "/verdicts/tight", 17);
     CHECK_THAT(error.what(), Catch::Contains("allows less than 'comfortable' does"));
 }
 

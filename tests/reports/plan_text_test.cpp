@@ -66,7 +66,30 @@ TEST_CASE("a comfortable plan says so in the ranking and warns of nothing more")
     REQUIRE(plan.options.front().verdict == planning::Verdict::comfortable);
     const std::string text = text_of(plan);
     CHECK_THAT(ranking_of(text).front(), Catch::EndsWith(" comfortable"));
-    CHECK_THAT(flat(text), !Catch::Contains("keep it home") && !Catch::Contains("Not known"));
+    CHECK_THAT(flat(text), !Catch::Contains("keep it home") && !Catch::Contains("Not known: "));
+}
+
+TEST_CASE("what is not forecast of the weather that makes late is named with its places") {
+    const auto plan = testing::plan_for(kMildOrder);
+    CHECK_THAT(
+        flat(text_of(plan)),
+        Catch::Contains("Not known, so not in the chance of being late: gusts (St. Louis MO); warnings (") &&
+            !Catch::Contains("So no better than tight."));
+}
+
+TEST_CASE("snow that is not forecast in the cold keeps a plan from being comfortable and says so") {
+    const testing::ChangedWeather snowless([](const Place& place, weather::Outlook& outlook) {
+        if (place.name == "St. Louis MO") outlook.snow_mm_per_h.clear();
+    });
+    const testing::Order order{
+        .to = "Albany NY", .services = {"night-air-counter"}, .packings = {"small-19-1s"}};
+    auto request = testing::request_for(order);
+    request.from = Date{date::year{2027} / 3 / 4};  // a night of frost at the hub
+    request.days = 1;
+    const auto plan = planning::make_plan(testing::starter(), snowless, request);
+    CHECK(plan.options.front().verdict != planning::Verdict::comfortable);
+    CHECK_THAT(flat(reports::plan_text(testing::starter(), plan, {4})),
+               Catch::Contains("snow (St. Louis MO)") && Catch::Contains("So no better than tight."));
 }
 
 TEST_CASE("an unsafe plan says to keep the animal home") {

@@ -45,17 +45,20 @@ inline void spill(const std::filesystem::path& file, const std::string& text) {
         throw std::runtime_error("cannot write " + file.string());
 }
 
-/// config/*.json, and fixtures/demo/weather/*.json as its recorded forecasts.
+/// config/*.json with a contact filled in, and fixtures/demo/weather/*.json as forecasts in its folder
+/// "weather".
 class TempWorkspace {
 public:
     TempWorkspace() {
         const std::filesystem::path source(MILDWAY_SOURCE_DIR);
         std::filesystem::copy(source / "config", path());
         std::filesystem::copy(source / "fixtures/demo/weather", path() / "weather");
+        edit("workspace.json", "\"weather\": {", "\"weather\": {\"contact\": \"breeder@mildway.test\",");
     }
 
     [[nodiscard]] const std::filesystem::path& path() const { return folder_.path(); }
     [[nodiscard]] std::string name() const { return path().string(); }
+    [[nodiscard]] std::string recorded() const { return (path() / "weather").string(); }
 
     /// Replaces the first `from` of a file; a file without it is a mistake of the test.
     void edit(const std::string& file, const std::string& from, const std::string& to) {

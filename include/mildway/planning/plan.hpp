@@ -23,6 +23,8 @@ struct Option {
     const box::Packing* packing = nullptr;
     transit::Trip trip;  ///< on time
     odds::Assessment assessment;
+    odds::HazardousOdds lateness;  ///< weather that makes the parcel late, and what of it is not known
+    weather::Basis basis = weather::Basis::forecast;  ///< of the trip's weather, late arrivals included
     double cost_usd = 0;
     Verdict verdict = Verdict::unknown;
     Side side = Side::cold;  ///< of the risk; without any, of the nearer edge of the safe band
@@ -39,10 +41,10 @@ struct Plan {
     std::vector<std::string> reasons;  ///< why the first is first, and what would help
 };
 
-/// Chances to words. Where late arrivals are not known, or the weather is only the climate's, it is never
-/// better than tight.
+/// Chances to words. Where late arrivals are not known, whether snow or ice makes it late is not, or the
+/// weather is only the climate's, it is never better than tight.
 [[nodiscard]] Verdict judge(const odds::Assessment& assessment, const VerdictRules& rules,
-                            weather::Basis basis = weather::Basis::forecast);
+                            weather::Basis basis = weather::Basis::forecast, bool winter_unknown = false);
 
 /// Assesses and ranks every choice. Packings without room for all the animals are left out.
 /// Throws UsageError when that leaves none, or when nothing can be shipped on any of the days; WeatherError

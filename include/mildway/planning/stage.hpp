@@ -10,6 +10,7 @@
 #include <array>
 #include <cstdint>
 #include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -48,10 +49,20 @@ struct PlaceWeather {
     Instant known_until;
     std::string doubt;  ///< why it cannot be used; empty when it can
     std::vector<std::string> findings;
+    std::optional<Instant> fetched;       ///< empty for a file
+    std::optional<Instant> climate_from;  ///< later hours rest on the climate
+    std::vector<weather::Voice> voices;   ///< the sources that were pooled; empty for one
+    std::vector<weather::Alert> alerts;
+    std::vector<std::string> attributions;
 };
 
 /// The outlook at each role of a lane.
 using LaneOutlooks = std::array<const weather::PlaceOutlook*, transit::kRoleCount>;
+
+/// The outlook at one place, with the climate behind it as far as `days` local days ahead. Throws
+/// WeatherError.
+[[nodiscard]] weather::Outlook outlook_with_climate(const weather::ForecastSource& source, const Place& place,
+                                                    Instant now, int days);
 
 /// Everything the options of one request share, read and drawn once: the lane, the forecasts and their
 /// doubts, the trips of each day and service, the sampled weather and handling. make_plan assesses every trip
@@ -68,6 +79,10 @@ public:
     struct Trip {
         const transit::Service* service = nullptr;
         odds::TripCases cases;
+        odds::HazardousOdds lateness;  ///< the odds in `cases` and the weather that made them so
+        /// What the weather of the trip rests on, late arrivals included: climate as soon as one place has no
+        /// more than that for a part of it.
+        weather::Basis basis = weather::Basis::forecast;
     };
 
     [[nodiscard]] const transit::Lane& lane() const { return lane_; }
@@ -79,11 +94,12 @@ public:
     [[nodiscard]] LaneOutlooks outlooks_of_lane() const;
     /// The first doubt about any place's weather; empty when all can be used.
     [[nodiscard]] std::string doubt() const;
-    /// What the weather rests on: climate as soon as one place has no more than that.
-    [[nodiscard]] weather::Basis basis() const;
 
 private:
     void read_weather(const weather::ForecastSource& source);
+    void add_climate(const weather::ForecastSource& source);
+    void weigh_hazards();
+    void find_basis();
     void lay_trips();
     void sample_weather();
 

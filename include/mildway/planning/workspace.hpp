@@ -5,9 +5,12 @@
 #include "mildway/box/packing.hpp"
 #include "mildway/care/advice.hpp"
 #include "mildway/care/species.hpp"
+#include "mildway/odds/hazards.hpp"
 #include "mildway/transit/service.hpp"
 #include "mildway/transit/setting.hpp"
 #include "mildway/transit/trip.hpp"
+#include "mildway/weather/climate_normals.hpp"
+#include "mildway/weather/setup.hpp"
 
 #include <filesystem>
 #include <string>
@@ -38,11 +41,12 @@ struct Workspace {
     Place counter;
     Place hub;
     transit::HandOver hand_over;
-    std::filesystem::path recorded_weather;  ///< folder of recorded forecasts
-    hours stale_after{12};                   ///< a forecast issued longer ago is not used
+    weather::WeatherSetup weather;
+    std::vector<weather::ClimateStation> climate_stations;
     VerdictRules verdicts;
     transit::Settings settings;
     transit::Services services;
+    odds::HazardRules hazards;
     box::Materials materials;
     box::Warmers warmers;
     box::Packings packings;

@@ -1,0 +1,104 @@
+// Trips that outlast the forecast rest on the climate, and say so.
+#include "mildway/planning/plan.hpp"
+
+#include "catch.hpp"
+#include "plan_world.hpp"
+
+#include <algorithm>
+#include <set>
+
+using namespace mildway;
+using planning::Plan;
+using planning::Verdict;
+using testing::demo_weather;
+
+namespace {
+
+/// The demo's forecasts with a climate behind them: mild, the same at every hour.
+class WithClimate : public weather::ForecastSource {
+public:
+    explicit WithClimate(double climate_c) : climate_c_(climate_c) {}
+    [[nodiscard]] std::string name() const override { return "the demo's weather and a climate"; }
+    [[nodiscard]] weather::Outlook outlook(const Place& place) const override {
+        return demo_weather().outlook(place);
+    }
+    [[nodiscard]] std::vector<weather::Reading> climate(std::span<const Place> places, Instant from,
+                                                        Instant to) const override {
+        std::vector<weather::Reading> readings;
+        for (std::size_t i = 0; i < places.size(); ++i) {
+            weather::Outlook outlook;
+            outlook.source = "a climate";
+            outlook.basis = weather::Basis::climate;
+            outlook.issued = from;
+            outlook.first_hour = date::floor<hours>(from);
+            const auto count = static_cast<std::size_t>((to - outlook.first_hour) / hours(1)) + 2;
+            outlook.temp_c = {std::vector<double>(count, climate_c_)};
+            readings.push_back({outlook, ""});
+        }
+        return readings;
+    }
+
+private:
+    double climate_c_;
+};
+
+Plan two_weeks(const weather::ForecastSource& source) {
+    testing::Order order;
+    order.to = "Albany NY";
+    order.services = {"night-air"};
+    order.days = 12;
+    order.scenarios = 256;
+    return planning::make_plan(testing::starter(), source, testing::request_for(order));
+}
+
+std::set<Date> days_by_basis(const Plan& plan, weather::Basis basis) {
+    std::set<Date> days;
+    for (const auto& option : plan.options) {
+        if (option.basis == basis) days.insert(option.ship_date);
+    }
+    return days;
+}
+
+}  // namespace
+
+TEST_CASE("days beyond the forecast are known by the climate and early days by the forecast") {
+    const Plan plan = two_weeks(WithClimate(12));
+    const auto monday = date::sys_days(testing::demo_monday());
+    CHECK(days_by_basis(plan, weather::Basis::forecast).contains(Date{monday}));
+    CHECK(days_by_basis(plan, weather::Basis::climate).contains(Date{monday + date::days(10)}));
+    for (const auto& option : plan.options) CHECK(option.verdict != Verdict::unknown);
+}
+
+TEST_CASE("an option that rests on the climate is never better than tight") {
+    const Plan plan = two_weeks(WithClimate(18));
+    int by_climate = 0;
+    for (const auto& option : plan.options) {
+        if (option.basis != weather::Basis::climate) continue;
+        ++by_climate;
+        CHECK(option.verdict != Verdict::comfortable);
+    }
+    CHECK(by_climate > 0);
+}
+
+TEST_CASE("without a climate days beyond the forecast stay unknown") {
+    const Plan plan = two_weeks(demo_weather());
+    CHECK(days_by_basis(plan, weather::Basis::climate).empty());
+    CHECK(std::any_of(plan.options.begin(), plan.options.end(),
+                      [](const auto& option) { return option.verdict == Verdict::unknown; }));
+}
+
+TEST_CASE("the weather of a place says from when on it is the climate") {
+    const Plan plan = two_weeks(WithClimate(12));
+    for (const auto& there : plan.weather) {
+        REQUIRE(there.climate_from);
+        CHECK(there.known_until < *there.climate_from);
+    }
+}
+
+TEST_CASE("a forecast that cannot be of the season makes every option unknown") {
+    const Plan plan = two_weeks(WithClimate(45));
+    for (const auto& option : plan.options) {
+        CHECK(option.verdict == Verdict::unknown);
+        CHECK_THAT(option.assessment.unknown_reason, Catch::Contains("this time of the year"));
+    }
+}
