@@ -1,10 +1,9 @@
-#include "mildway/planning/explain.hpp"
 #include "mildway/reports/glance_report.hpp"
 
+#include "plot.hpp"
 #include "svg.hpp"
 
 #include <algorithm>
-#include <cmath>
 
 #include <fmt/format.h>
 
@@ -22,7 +21,7 @@ constexpr double kLeft = 52;
 constexpr double kRight = 24;
 constexpr double kTop = 64;
 constexpr double kBottom = 58;
-constexpr double kGridK = 5;
+constexpr PlotFrame kFrame{kWidth, kHeight, kLeft, kRight, kTop, kBottom};
 
 // One hue, light and dark, and grey where only the climate speaks; the words beside it say the same.
 constexpr const char* kStyle = R"(<style>
@@ -42,54 +41,23 @@ text { font: 12px sans-serif; fill: #222 }
 </style>
 )";
 
-class Scale {
-public:
-    explicit Scale(const Glance& glance)
-        : from_(glance.hours.front().hour),
-          to_(glance.hours.back().hour),
-          low_(glance.hours.front().temp.p5_c),
-          high_(low_) {
-        for (const HourGlance& hour : glance.hours) {
-            low_ = std::min(low_, hour.temp.p5_c);
-            high_ = std::max(high_, hour.temp.p95_c);
-        }
-        low_ = std::floor(low_ / kGridK - 0.2) * kGridK;
-        high_ = std::ceil(high_ / kGridK + 0.2) * kGridK;
+PlotScale scale_of(const Glance& glance) {
+    double low_c = glance.hours.front().temp.p5_c;
+    double high_c = low_c;
+    for (const HourGlance& hour : glance.hours) {
+        low_c = std::min(low_c, hour.temp.p5_c);
+        high_c = std::max(high_c, hour.temp.p95_c);
     }
+    return {kFrame, glance.hours.front().hour, glance.hours.back().hour, low_c, high_c, 0.2};
+}
 
-    [[nodiscard]] double x(Instant when) const {
-        const double all = std::max(1.0, static_cast<double>((to_ - from_).count()));
-        return kLeft + (kWidth - kLeft - kRight) * static_cast<double>((when - from_).count()) / all;
-    }
-    [[nodiscard]] double y(double temp_c) const {
-        return kTop + (kHeight - kTop - kBottom) * (high_ - temp_c) / (high_ - low_);
-    }
-    [[nodiscard]] double low_c() const { return low_; }
-    [[nodiscard]] double high_c() const { return high_; }
-    [[nodiscard]] Instant to() const { return to_; }
-
-private:
-    Instant from_;
-    Instant to_;
-    double low_;
-    double high_;
-};
-
-std::string temperature_axis(const Scale& scale, planning::TemperatureScale degrees) {
-    std::string all;
-    const auto lines = static_cast<int>(std::lround((scale.high_c() - scale.low_c()) / kGridK));
-    for (int i = 0; i <= lines; ++i) {
-        const double temp_c = scale.low_c() + i * kGridK;
-        const char* style = temp_c == 0 ? "freezing" : "grid";
-        all += svg::line({kLeft, scale.y(temp_c)}, {kWidth - kRight, scale.y(temp_c)}, style);
-        all +=
-            svg::text({kLeft - 6, scale.y(temp_c) + 4}, planning::temperature_text(temp_c, degrees), "end");
-    }
-    return all;
+std::string freezing_line(const PlotScale& scale) {
+    if (scale.low_c() > 0 || scale.high_c() < 0) return "";
+    return svg::line({kLeft, scale.y(0)}, {kWidth - kRight, scale.y(0)}, "freezing");
 }
 
 /// A line at each local midnight, the day's name at noon.
-std::string day_axis(const Scale& scale, const Glance& glance) {
+std::string day_axis(const PlotScale& scale, const Glance& glance) {
     const auto& zone = find_zone(glance.place.zone);
     std::string all;
     for (const weather::DayGlance& day : glance.days) {
@@ -104,7 +72,7 @@ std::string day_axis(const Scale& scale, const Glance& glance) {
 }
 
 /// One unbroken stretch of hours that rest on the same.
-std::string stretch(const Scale& scale, std::vector<HourGlance>::const_iterator from,
+std::string stretch(const PlotScale& scale, std::vector<HourGlance>::const_iterator from,
                     std::vector<HourGlance>::const_iterator to, const std::string& style) {
     std::vector<Point> outline;
     std::vector<Point> middle;
@@ -120,7 +88,7 @@ std::string stretch(const Scale& scale, std::vector<HourGlance>::const_iterator 
 }
 
 /// Broken where hours are not known, so that no gap is drawn over.
-std::string fans(const Scale& scale, const std::vector<HourGlance>& all) {
+std::string fans(const PlotScale& scale, const std::vector<HourGlance>& all) {
     std::string picture;
     for (auto from = all.begin(); from != all.end();) {
         auto to = from + 1;
@@ -150,19 +118,18 @@ std::string glance_svg(const planning::Workspace& workspace, const Glance& glanc
     const std::string title =
         fmt::format("{}, as of {}: {}", glance.place.name,
                     format_local(find_zone(glance.place.zone), glance.outlook.issued), glance.outlook.source);
-    std::string picture = fmt::format(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {0:.0f} {1:.0f}\" width=\"{0:.0f}\" "
-        "height=\"{1:.0f}\" role=\"img\" aria-labelledby=\"t d\">\n<title id=\"t\">{2}</title>\n"
-        "<desc id=\"d\">Air temperature of the coming days: the middle of what may be, and between which "
-        "values 90 of 100 possible truths lie.</desc>\n",
-        kWidth, kHeight, svg::escape(title));
+    std::string picture = open_picture(
+        kFrame, title,
+        "Air temperature of the coming days: the middle of what may be, and between which values 90 of "
+        "100 possible truths lie.");
     picture +=
         kStyle + svg::rectangle({0, 0}, kWidth, kHeight, "paper") + svg::text({kLeft, 26}, title, "title");
     if (glance.hours.empty()) {
         picture += svg::text({kLeft, kTop}, "nothing is known of the days ahead", "small");
     } else {
-        const Scale scale(glance);
-        picture += key(glance) + temperature_axis(scale, workspace.scale) + day_axis(scale, glance);
+        const PlotScale scale = scale_of(glance);
+        picture += key(glance) + temperature_axis(scale, workspace.scale) + freezing_line(scale) +
+                   day_axis(scale, glance);
         picture += fans(scale, glance.hours);
     }
     std::string credits;

@@ -1,10 +1,10 @@
 #include "mildway/planning/explain.hpp"
 #include "mildway/reports/timeline_report.hpp"
 
+#include "plot.hpp"
 #include "svg.hpp"
 
 #include <algorithm>
-#include <cmath>
 #include <functional>
 
 #include <fmt/format.h>
@@ -20,8 +20,8 @@ constexpr double kHeight = 520;
 constexpr double kLeft = 52;
 constexpr double kRight = 140;  // room for the names of the limits
 constexpr double kTop = 58;
-constexpr double kGridK = 5;
 constexpr double kBottom = 140;  // room for times and the names of the legs
+constexpr PlotFrame kFrame{kWidth, kHeight, kLeft, kRight, kTop, kBottom};
 
 // Cold blue, warm orange, grey between: readable for the colour-blind and in print; every meaning is also in
 // words.
@@ -45,42 +45,17 @@ text { font: 12px sans-serif; fill: #222 }
 </style>
 )";
 
-/// Maps times and temperatures to the drawing.
-class Scale {
-public:
-    Scale(const TimelineSubject& subject, const odds::Timeline& timeline)
-        : from_(timeline.moments.front().when),
-          to_(timeline.moments.back().when),
-          low_(subject.species->harm.low_c),
-          high_(subject.species->harm.high_c) {
-        for (const auto& moment : timeline.moments) {
-            low_ = std::min({low_, moment.around_c.p5, moment.animals_c.p5});
-            high_ = std::max({high_, moment.around_c.p95, moment.animals_c.p95});
-        }
-        low_ = std::floor(low_ / kGridK - 0.4) * kGridK;
-        high_ = std::ceil(high_ / kGridK + 0.4) * kGridK;
+PlotScale scale_of(const TimelineSubject& subject, const odds::Timeline& timeline) {
+    double low_c = subject.species->harm.low_c;
+    double high_c = subject.species->harm.high_c;
+    for (const auto& moment : timeline.moments) {
+        low_c = std::min({low_c, moment.around_c.p5, moment.animals_c.p5});
+        high_c = std::max({high_c, moment.around_c.p95, moment.animals_c.p95});
     }
+    return {kFrame, timeline.moments.front().when, timeline.moments.back().when, low_c, high_c, 0.4};
+}
 
-    [[nodiscard]] double x(Instant when) const {
-        const double all = std::max(1.0, static_cast<double>((to_ - from_).count()));
-        return kLeft + (kWidth - kLeft - kRight) * static_cast<double>((when - from_).count()) / all;
-    }
-    [[nodiscard]] double y(double temp_c) const {
-        return kTop + (kHeight - kTop - kBottom) * (high_ - temp_c) / (high_ - low_);
-    }
-    [[nodiscard]] double low_c() const { return low_; }
-    [[nodiscard]] double high_c() const { return high_; }
-    [[nodiscard]] Instant from() const { return from_; }
-    [[nodiscard]] Instant to() const { return to_; }
-
-private:
-    Instant from_;
-    Instant to_;
-    double low_;
-    double high_;
-};
-
-std::string backgrounds(const Scale& scale, const care::Species& species) {
+std::string backgrounds(const PlotScale& scale, const care::Species& species) {
     const double width = kWidth - kLeft - kRight;
     const auto stripe = [&](double low_c, double high_c, const char* style_class) {
         return svg::rectangle({kLeft, scale.y(high_c)}, width, scale.y(low_c) - scale.y(high_c), style_class);
@@ -90,7 +65,7 @@ std::string backgrounds(const Scale& scale, const care::Species& species) {
            stripe(scale.low_c(), species.safe.low_c, "too-cold");
 }
 
-std::string limits(const Scale& scale, const care::Species& species, planning::TemperatureScale degrees) {
+std::string limits(const PlotScale& scale, const care::Species& species, planning::TemperatureScale degrees) {
     std::string all;
     const auto limit = [&](double temp_c, const char* style_class, const char* name) {
         all += svg::line({kLeft, scale.y(temp_c)}, {kWidth - kRight, scale.y(temp_c)}, style_class);
@@ -104,19 +79,7 @@ std::string limits(const Scale& scale, const care::Species& species, planning::T
     return all;
 }
 
-std::string temperature_axis(const Scale& scale, planning::TemperatureScale degrees) {
-    std::string all;
-    const auto lines = static_cast<int>(std::lround((scale.high_c() - scale.low_c()) / kGridK));
-    for (int i = 0; i <= lines; ++i) {
-        const double temp_c = scale.low_c() + i * kGridK;
-        all += svg::line({kLeft, scale.y(temp_c)}, {kWidth - kRight, scale.y(temp_c)}, "grid");
-        all +=
-            svg::text({kLeft - 6, scale.y(temp_c) + 4}, planning::temperature_text(temp_c, degrees), "end");
-    }
-    return all;
-}
-
-std::string time_axis(const Scale& scale, const date::time_zone& zone) {
+std::string time_axis(const PlotScale& scale, const date::time_zone& zone) {
     const auto span = scale.to() - scale.from();
     const hours every{span > hours(60) ? 12 : span > hours(30) ? 6 : 3};
     std::string all;
@@ -132,7 +95,7 @@ std::string time_axis(const Scale& scale, const date::time_zone& zone) {
 }
 
 /// Dividers between legs; names stand upright below the axis, where there is room between two of them.
-std::string leg_marks(const Scale& scale, const transit::Trip& trip) {
+std::string leg_marks(const PlotScale& scale, const transit::Trip& trip) {
     constexpr double kLineHeight = 12;
     std::string all;
     double last_x = -100;
@@ -147,7 +110,7 @@ std::string leg_marks(const Scale& scale, const transit::Trip& trip) {
     return all;
 }
 
-std::string fan(const Scale& scale, const odds::Timeline& timeline, const std::string& style_class,
+std::string fan(const PlotScale& scale, const odds::Timeline& timeline, const std::string& style_class,
                 const std::function<const odds::Spread&(const odds::Moment&)>& value) {
     std::vector<Point> high;
     std::vector<Point> middle;
@@ -174,19 +137,17 @@ std::string key() {
 
 std::string timeline_svg(const TimelineSubject& subject, const odds::Timeline& timeline) {
     const auto& workspace = *subject.workspace;
-    const Scale scale(subject, timeline);
+    const PlotScale scale = scale_of(subject, timeline);
     const std::string title = fmt::format(
         "{} to {}, {}: {}, {}", subject.species->common, subject.lane->at(transit::Role::destination).name,
         format_day(subject.trip->ship_date), subject.service->label, subject.packing->label);
-    std::string picture = fmt::format(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {0:.0f} {1:.0f}\" width=\"{0:.0f}\" "
-        "height=\"{1:.0f}\" role=\"img\" "
-        "aria-labelledby=\"t d\">\n<title id=\"t\">{2}</title>\n<desc id=\"d\">Temperatures of the animals "
-        "and of the air around "
-        "their box through the trip, against the safe band of {3} to {4}.</desc>\n",
-        kWidth, kHeight, svg::escape(title),
-        planning::temperature_text(subject.species->safe.low_c, workspace.scale),
-        planning::temperature_text(subject.species->safe.high_c, workspace.scale));
+    std::string picture = open_picture(
+        kFrame, title,
+        fmt::format(
+            "Temperatures of the animals and of the air around their box through the trip, against the "
+            "safe band of {} to {}.",
+            planning::temperature_text(subject.species->safe.low_c, workspace.scale),
+            planning::temperature_text(subject.species->safe.high_c, workspace.scale)));
     picture += kStyle + svg::rectangle({0, 0}, kWidth, kHeight, "safe") +
                svg::text({kLeft, 24}, title, "title") + key();
     picture += backgrounds(scale, *subject.species) + temperature_axis(scale, workspace.scale);
