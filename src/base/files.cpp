@@ -2,9 +2,12 @@
 
 #include "mildway/base/errors.hpp"
 
+#include <algorithm>
+#include <atomic>
 #include <cerrno>
+#include <cstdint>
 #include <cstring>
-#include <fstream>
+#include <utility>
 
 #include <fcntl.h>
 #include <fmt/format.h>
@@ -14,6 +17,8 @@ namespace mildway {
 
 namespace {
 
+constexpr std::size_t kChunk = 4096;
+
 [[noreturn]] void fail(const std::filesystem::path& path, std::string_view doing) {
     throw SystemError(fmt::format("{}: {}: {}", path.string(), doing, std::strerror(errno)));
 }
@@ -21,11 +26,10 @@ namespace {
 /// A file descriptor that closes itself.
 class Descriptor {
 public:
-    Descriptor(const std::filesystem::path& path, int flags)
-        : fd_(::open(path.c_str(), flags | O_CLOEXEC, 0666)) {
-        if (fd_ < 0) fail(path, "cannot open for writing");
+    explicit Descriptor(int fd) : fd_(fd) {}
+    ~Descriptor() {
+        if (fd_ >= 0) ::close(fd_);
     }
-    ~Descriptor() { ::close(fd_); }
     Descriptor(const Descriptor&) = delete;
     Descriptor& operator=(const Descriptor&) = delete;
     Descriptor(Descriptor&&) = delete;
@@ -37,15 +41,29 @@ private:
     int fd_;
 };
 
-void write_all(const std::filesystem::path& path, std::string_view bytes) {
-    const Descriptor file(path, O_WRONLY | O_CREAT | O_TRUNC);
+void write_all(int fd, const std::filesystem::path& path, std::string_view bytes, bool flush) {
     while (!bytes.empty()) {
-        const ssize_t written = ::write(file.get(), bytes.data(), bytes.size());
+        const ssize_t written = ::write(fd, bytes.data(), bytes.size());
         if (written < 0 && errno == EINTR) continue;
         if (written < 0) fail(path, "cannot write");
         bytes.remove_prefix(static_cast<std::size_t>(written));
     }
-    if (::fsync(file.get()) != 0) fail(path, "cannot flush to disk");
+    if (flush && ::fsync(fd) != 0) fail(path, "cannot flush to disk");
+}
+
+/// Beside `path`, with a name that no other thread or process uses. A process of the same number may have
+/// died here, or live in another container: hence O_EXCL.
+std::pair<int, std::filesystem::path> open_part(const std::filesystem::path& path, mode_t mode) {
+    static std::atomic<unsigned> counter{0};
+    for (;;) {
+        const std::filesystem::path part =
+            path.parent_path() /
+            fmt::format(".{}.{}.{}.part", path.filename().string(), ::getpid(), counter++);
+        const int fd = ::open(part.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, mode);
+        if (fd < 0 && errno == EEXIST) continue;
+        if (fd < 0) fail(part, "cannot open for writing");
+        return {fd, part};
+    }
 }
 
 }  // namespace
@@ -56,18 +74,25 @@ std::string read_file(const std::filesystem::path& path, std::size_t cap) {
         throw InputError(path.string(), "", 0, "there is no such file");
     if (!std::filesystem::is_regular_file(path, error))
         throw InputError(path.string(), "", 0, "is not a file");
-    std::ifstream in(path, std::ios::binary);
-    if (!in) throw InputError(path.string(), "", 0, fmt::format("cannot be read: {}", std::strerror(errno)));
-    std::string bytes;
-    char chunk[1 << 16];
-    while (in.read(chunk, sizeof chunk), in.gcount() > 0) {
-        bytes.append(chunk, static_cast<std::size_t>(in.gcount()));
-        if (bytes.size() > cap) {
+    const Descriptor file(::open(path.c_str(), O_RDONLY | O_CLOEXEC));
+    if (file.get() < 0)
+        throw InputError(path.string(), "", 0, fmt::format("cannot be read: {}", std::strerror(errno)));
+    const auto size = std::filesystem::file_size(path, error);
+    std::string bytes((error ? 0 : std::min<std::uintmax_t>(size, cap)) + 1, '\0');  // one more shows the end
+    std::size_t done = 0;
+    for (;;) {  // past the size as well: the file may grow meanwhile
+        if (done == bytes.size()) bytes.resize(done + kChunk);
+        const ssize_t count = ::read(file.get(), bytes.data() + done, bytes.size() - done);
+        if (count < 0 && errno == EINTR) continue;
+        if (count < 0) throw InputError(path.string(), "", 0, "cannot be read to its end");
+        done += static_cast<std::size_t>(count);
+        if (done > cap) {
             throw InputError(path.string(), "", 0,
                              fmt::format("is larger than the {} bytes expected at most", cap));
         }
+        if (count == 0) break;
     }
-    if (in.bad()) throw InputError(path.string(), "", 0, "cannot be read to its end");
+    bytes.resize(done);
     return bytes;
 }
 
@@ -92,19 +117,20 @@ std::string read_secret(const std::filesystem::path& path) {
     return secret;
 }
 
-void write_file(const std::filesystem::path& path, std::string_view bytes) {
-    const std::filesystem::path folder = path.has_parent_path() ? path.parent_path() : ".";
-    const std::filesystem::path temporary =
-        folder / fmt::format(".{}.{}.part", path.filename().string(), ::getpid());
+void write_file(const std::filesystem::path& path, std::string_view bytes, const WriteOptions& options) {
+    const auto [fd, part] = open_part(path, options.for_owner_alone ? 0600 : 0666);
+    const Descriptor file(fd);
     try {
-        write_all(temporary, bytes);
-        if (::rename(temporary.c_str(), path.c_str()) != 0) fail(path, "cannot be replaced");
+        write_all(fd, part, bytes, options.flush);
+        if (::rename(part.c_str(), path.c_str()) != 0) fail(path, "cannot be replaced");
     } catch (...) {
-        ::unlink(temporary.c_str());
+        ::unlink(part.c_str());
         throw;
     }
-    const Descriptor parent(folder, O_RDONLY | O_DIRECTORY);
-    if (::fsync(parent.get()) != 0) fail(folder, "cannot flush to disk");
+    if (!options.flush) return;
+    const std::filesystem::path folder = path.has_parent_path() ? path.parent_path() : ".";
+    const Descriptor parent(::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC));
+    if (parent.get() < 0 || ::fsync(parent.get()) != 0) fail(folder, "cannot flush to disk");
 }
 
 }  // namespace mildway

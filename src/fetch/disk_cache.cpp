@@ -1,15 +1,12 @@
 #include "mildway/fetch/disk_cache.hpp"
 
 #include "mildway/base/errors.hpp"
+#include "mildway/base/files.hpp"
 
 #include <algorithm>
-#include <atomic>
-#include <cerrno>
-#include <cstring>
 #include <string_view>
 #include <vector>
 
-#include <fcntl.h>
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 #include <sys/stat.h>
@@ -39,74 +36,18 @@ bool is_entry_name(std::string_view name) {
     return name.size() == kNameLength && name.find_first_not_of("0123456789abcdef") == std::string_view::npos;
 }
 
-/// ".0123456789abcdef.PID.NUMBER.part", see write_whole.
+/// ".0123456789abcdef.PID.NUMBER.part", see write_file.
 bool is_unfinished_name(std::string_view name) {
     return name.starts_with('.') && name.ends_with(kUnfinished) && is_entry_name(name.substr(1, kNameLength));
 }
 
-/// A file descriptor that closes itself.
-class Descriptor {
-public:
-    explicit Descriptor(int fd) : fd_(fd) {}
-    ~Descriptor() {
-        if (fd_ >= 0) ::close(fd_);
-    }
-    Descriptor(const Descriptor&) = delete;
-    Descriptor& operator=(const Descriptor&) = delete;
-    Descriptor(Descriptor&&) = delete;
-    Descriptor& operator=(Descriptor&&) = delete;
-
-    [[nodiscard]] int get() const { return fd_; }
-
-private:
-    int fd_;
-};
-
 /// Empty when there is no such file, or none that could be an entry.
 std::string read_whole(const fs::path& path) {
-    const Descriptor file(::open(path.c_str(), O_RDONLY | O_CLOEXEC));
-    struct stat about {};
-    if (file.get() < 0 || ::fstat(file.get(), &about) != 0 || !S_ISREG(about.st_mode)) return {};
-    if (static_cast<std::uintmax_t>(about.st_size) > kLargestFile) return {};
-    std::string bytes(static_cast<std::size_t>(about.st_size), '\0');
-    std::size_t done = 0;
-    while (done < bytes.size()) {
-        const ssize_t count = ::read(file.get(), bytes.data() + done, bytes.size() - done);
-        if (count < 0 && errno == EINTR) continue;
-        if (count <= 0) return {};
-        done += static_cast<std::size_t>(count);
+    try {
+        return read_file(path, kLargestFile);
+    } catch (const InputError&) {
+        return {};  // a cache may forget
     }
-    return bytes;
-}
-
-[[noreturn]] void fail(const fs::path& path, int error) {
-    throw SystemError(fmt::format("{}: cannot be written: {}", path.string(), std::strerror(error)));
-}
-
-/// Not flushed to the disk: a power cut may then leave a torn file, which its checksum shows, and an answer
-/// that is lost costs one request.
-void write_whole(const fs::path& folder, const std::string& name, std::string_view bytes) {
-    static std::atomic<unsigned> counter{0};
-    fs::path part;
-    int fd = -1;
-    do {  // a process of the same number may have died here, or live in another container
-        part = folder / fmt::format(".{}.{}.{}{}", name, ::getpid(), counter++, kUnfinished);
-        fd = ::open(part.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0600);
-    } while (fd < 0 && errno == EEXIST);
-    if (fd < 0) fail(part, errno);
-    const Descriptor file(fd);
-    const auto abandon = [&] {
-        const int error = errno;
-        ::unlink(part.c_str());
-        fail(folder / name, error);
-    };
-    while (!bytes.empty()) {
-        const ssize_t count = ::write(file.get(), bytes.data(), bytes.size());
-        if (count < 0 && errno == EINTR) continue;
-        if (count < 0) abandon();
-        bytes.remove_prefix(static_cast<std::size_t>(count));
-    }
-    if (::rename(part.c_str(), (folder / name).c_str()) != 0) abandon();
 }
 
 /// Over the header without its checksum, and the body.
@@ -159,8 +100,10 @@ void DiskCache::keep(const std::string& key, const Entry& entry) const {
     header["crc32"] = checksum(dump(header), entry.body);
     std::error_code error;
     fs::create_directories(folder_, error);
-    if (error) fail(folder_, error.value());
-    write_whole(folder_, name_of(key), dump(header) + "\n" + entry.body);
+    if (error) throw SystemError(fmt::format("{}: cannot be made: {}", folder_.string(), error.message()));
+    // Not flushed: what a power cut tears, the checksum shows, and an answer that is lost costs one request.
+    write_file(folder_ / name_of(key), dump(header) + "\n" + entry.body,
+               {.flush = false, .for_owner_alone = true});
 }
 
 void DiskCache::prune(Instant now, const Limits& limits) const {

@@ -15,8 +15,14 @@ namespace mildway {
 /// InputError, which never holds what is in the file.
 [[nodiscard]] std::string read_secret(const std::filesystem::path& path);
 
-/// Replaces or creates a file so that a reader, or a crash, sees the old bytes or the new ones, never a mix:
-/// a temporary file beside it, fsync, rename, fsync of the folder. Throws SystemError.
-void write_file(const std::filesystem::path& path, std::string_view bytes);
+struct WriteOptions {
+    bool flush = true;  ///< to the disk, so that a power cut keeps the file whole; a crash does in any case
+    bool for_owner_alone = false;  ///< mode 0600
+};
+
+/// Replaces or creates a file so that a reader, another process or a crash sees the old bytes or the new
+/// ones, never a mix: a temporary file ".NAME.PID.NUMBER.part" beside it, fsync, rename, fsync of the folder.
+/// Throws SystemError.
+void write_file(const std::filesystem::path& path, std::string_view bytes, const WriteOptions& options = {});
 
 }  // namespace mildway
