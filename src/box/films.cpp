@@ -11,6 +11,8 @@ namespace {
 
 constexpr double kStefanBoltzmann = 5.670374419e-8;  // W/(m2 K4), exact in the 2019 SI
 constexpr double kZeroCelsius = 273.15;              // K
+constexpr double kFoilEmissivity =
+    0.10;  // aluminium foil that has been handled, from memory: clean 0.03 to 0.05
 constexpr double kPaperEmissivity = 0.90;  // paper, board and foam, long wave: 0.90-0.95, from memory
 
 /// TARP's coefficient of the cube root of the temperature difference. For a level plate its |cos(tilt)| is 1.
@@ -49,6 +51,10 @@ WattsPerSquareMeterKelvin inside_film(Celsius mean, Kelvins difference) {
     // One value for all faces: a level one differs from an upright one by -42 % to +15 % in the convective
     // third of the film, and a box has as much top as bottom.
     return natural_convection(difference, Facing::vertical) + linearised_radiation(mean, kPaperEmissivity);
+}
+
+WattsPerSquareMeterKelvin reflective_inside_film(Celsius mean, Kelvins difference) {
+    return natural_convection(difference, Facing::vertical) + linearised_radiation(mean, kFoilEmissivity);
 }
 
 }  // namespace mildway::box

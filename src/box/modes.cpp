@@ -20,11 +20,12 @@ struct NodeColumns {
     NodeVector root_capacity;
     NodeVector warmer_share;
     NodeVector constant_power;
+    NodeVector coolant;  ///< W for each K of the coolant above its melting point
 };
 
 NodeColumns columns_of(const Network& network) {
     const auto size = static_cast<Eigen::Index>(network.nodes.size());
-    NodeColumns columns{NodeVector(size), NodeVector(size), NodeVector(size)};
+    NodeColumns columns{NodeVector(size), NodeVector(size), NodeVector(size), NodeVector::Zero(size)};
     for (Eigen::Index i = 0; i < size; ++i) {
         const Node& node = network.nodes[static_cast<std::size_t>(i)];
         if (!(node.capacity.value() > 0.0)) {
@@ -33,6 +34,12 @@ NodeColumns columns_of(const Network& network) {
         columns.root_capacity(i) = std::sqrt(node.capacity.value());
         columns.warmer_share(i) = node.warmer_share;
         columns.constant_power(i) = node.constant_power.value();
+    }
+    if (network.coolant) {
+        const auto cavity = static_cast<Eigen::Index>(network.cavity);
+        const double g = network.coolant->to_cavity.value();
+        columns.coolant(cavity) = g;
+        columns.constant_power(cavity) += g * network.coolant->melts_at_c;
     }
     return columns;
 }
@@ -69,7 +76,11 @@ NodeTemps multiply(const std::array<NodeTemps, kMaxNodes>& matrix, std::size_t n
 }  // namespace
 
 Modes decompose(const Network& network, WattsPerSquareMeterKelvin film) {
-    const Stiffness stiffness = assemble(network, film);
+    Stiffness stiffness = assemble(network, film);
+    if (network.coolant) {  // which while it melts is a second surroundings of fixed temperature
+        const auto cavity = static_cast<Eigen::Index>(network.cavity);
+        stiffness.conductance(cavity, cavity) += network.coolant->to_cavity.value();
+    }
     const NodeColumns columns = columns_of(network);
     const NodeVector inverse_root = columns.root_capacity.cwiseInverse();
     const NodeMatrix scaled = inverse_root.asDiagonal() * stiffness.conductance * inverse_root.asDiagonal();
@@ -82,6 +93,7 @@ Modes decompose(const Network& network, WattsPerSquareMeterKelvin film) {
     // The steady amplitude of each mode under a unit of each input.
     const NodeVector ambient_gain = (to_nodes.transpose() * stiffness.to_ambient).cwiseQuotient(rates);
     const NodeVector power_gain = (to_nodes.transpose() * columns.warmer_share).cwiseQuotient(rates);
+    const NodeVector coolant_gain = (to_nodes.transpose() * columns.coolant).cwiseQuotient(rates);
     const NodeVector offset = (to_nodes.transpose() * columns.constant_power).cwiseQuotient(rates);
 
     Modes modes;
@@ -91,6 +103,7 @@ Modes decompose(const Network& network, WattsPerSquareMeterKelvin film) {
         modes.rate_per_s[m] = rates(mode);
         modes.ambient_gain[m] = ambient_gain(mode);
         modes.power_gain[m] = power_gain(mode);
+        modes.coolant_gain[m] = coolant_gain(mode);
         modes.offset[m] = offset(mode);
         for (std::size_t i = 0; i < modes.n; ++i) {
             const auto node = static_cast<Eigen::Index>(i);

@@ -3,10 +3,10 @@
 #include "mildway/box/films.hpp"
 
 #include "stiffness.hpp"
+#include "typical_inside.hpp"
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 #include <stdexcept>
 
 #include <Eigen/Cholesky>
@@ -18,44 +18,12 @@ namespace {
 
 // J/(L K): 1.19 kg/m3 x 1006 J/(kg K), air at sea level and 20 degC.
 constexpr double kAirHeatPerLitre = 1.20;
-// m2/kg^(2/3): a 40 g iguana has 0.014 m2 (Porter et al. 1973).
-constexpr double kAnimalSurface = 0.12;
-// W/(m2 K), still air, radiation and contact in a cup: judgement. Porter et al. give 8.4 + 4.8 in a draught
-// of 0.45 m/s.
-constexpr double kAnimalFilm = 10.0;
-// J/s for each mL/h of oxygen: 20.1 J/mL.
-constexpr double kWattsPerMillilitreHour = 20.1 / 3600.0;
-
-// Where films are taken. Each difference is what the heat of one warmer, about 2 W, takes to pass the
-// surface.
-constexpr Celsius kTypicalInside{20.0};
-constexpr Kelvins kAirToWall{2.0};
-constexpr Kelvins kAirToCup{1.0};
-constexpr Celsius kTypicalWarmerFace{25.0};  // mean of its face and the cavity
+// W/(m2 K), where films are taken: mean temperatures of a face and the cavity, and what lies between them
+// (judgement).
+constexpr Celsius kTypicalWarmerFace{25.0};
 constexpr Kelvins kWarmerToAir{10.0};
-
-double face_area_m2(const std::array<double, 3>& sides_m) {
-    const auto [a, b, c] = sides_m;
-    return 2.0 * (a * b + a * c + b * c);
-}
-
-double volume_m3(const std::array<double, 3>& sides_m) {
-    return sides_m[0] * sides_m[1] * sides_m[2];
-}
-
-std::array<double, 3> around_liner(const Packing& packing) {
-    auto sides_m = packing.inner_m;
-    for (double& side : sides_m) side += 2.0 * packing.liner.thickness_m;
-    return sides_m;
-}
-
-double cup_volume_m3(const Cup& cup) {
-    return std::numbers::pi / 4.0 * cup.diameter_m * cup.diameter_m * cup.height_m;
-}
-
-double cup_area_m2(const Cup& cup) {
-    return std::numbers::pi * cup.diameter_m * (cup.height_m + cup.diameter_m / 2.0);
-}
+constexpr Celsius kTypicalCoolantFace{12.0};
+constexpr Kelvins kCoolantToAir{8.0};
 
 double heat_of(const Material& material, double mass_kg) {
     return material.specific_heat_j_per_kg_k * mass_kg;
@@ -72,119 +40,101 @@ void check_contents(const Packing& packing, const Contents& contents, const BoxV
         refuse(packing, "animals",
                fmt::format("weigh {:g} kg each; expected more than 0 and at most 50", contents.mass_kg_each));
     }
-    if (contents.count * cup_volume_m3(packing.cup) > volume_m3(packing.inner_m)) {
+    if (contents.count * packing.cup.volume_m3() > packing.inner_volume_m3()) {
         refuse(packing, "cup", fmt::format("{} cups are more than the inside can hold", contents.count));
     }
-    if (!(variant.wall_factor > 0.0 && variant.animal_heat_factor > 0.0)) {
+    if (!(variant.wall_factor > 0.0 && variant.animal_heat_factor > 0.0 && variant.air_factor > 0.0)) {
         throw std::invalid_argument("build_network: factors of a variant must be above 0");
     }
 }
 
-/// Heat capacities of the liner and the board, J/K.
-struct WallHeat {
-    double liner;
-    double board;
-};
-
-WallHeat wall_heat(const Packing& packing) {
-    const double within_board_m3 = volume_m3(around_liner(packing));
-    const double liner_kg =
-        packing.liner.material.density_kg_per_m3 * (within_board_m3 - volume_m3(packing.inner_m));
-    const double board_kg =
-        packing.board.material.density_kg_per_m3 * (packing.outer_volume_m3() - within_board_m3);
-    return {heat_of(packing.liner.material, liner_kg), heat_of(packing.board.material, board_kg)};
+/// All warmers as one lump: they give their power together, and lie side by side on lid or wall.
+void add_warmers(Network& network, double heat_j_per_k, const std::vector<WarmerUse>& uses,
+                 const Warmers& types) {
+    double surface_m2 = 0;
+    for (const WarmerUse& use : uses) surface_m2 += use.count * types.at(use.type).surface_m2;
+    network.nodes.push_back({"warmers", JoulesPerKelvin(heat_j_per_k), WattsPerKelvin(0), Watts(0), 1.0});
+    network.links.push_back({network.nodes.size() - 1, network.cavity,
+                             conductance(inside_film(kTypicalWarmerFace, kWarmerToAir), surface_m2)});
 }
 
-void add_warmers(Network& network, const WarmerUse& use, const Warmers& warmers) {
-    const WarmerType& type = warmers.at(use.type);
-    network.nodes.push_back({"warmers",
-                             JoulesPerKelvin(use.count * type.mass_kg * type.specific_heat_j_per_kg_k),
-                             WattsPerKelvin(0), Watts(0), 1.0});
+/// Heat leaves a pack through half of half its thickness on average, and the film on its faces.
+Coolant coolant_of(const CoolantUse& use) {
+    const CoolantType& type = use.type;
+    const double mass_kg = use.count * type.mass_kg;
+    const WattsPerKelvin face =
+        conductance(inside_film(kTypicalCoolantFace, kCoolantToAir), use.count * type.surface_m2);
+    const WattsPerKelvin within(type.conductivity_w_per_m_k * use.count * type.surface_m2 /
+                                (type.thickness_m / 4));
+    return {in_series(face, within),
+            type.melts_at_c,
+            mass_kg * type.latent_j_per_kg,
+            JoulesPerKelvin(mass_kg * type.solid_specific_heat_j_per_kg_k),
+            JoulesPerKelvin(mass_kg * type.liquid_specific_heat_j_per_kg_k),
+            use.conditioned_to_c};
+}
+
+/// One lump, or two where the flesh itself holds heat back: a core within a rind of equal mass.
+void add_animals(Network& network, double heat_j_per_k, const Packing& packing, const Contents& contents) {
+    const double number = contents.count;
+    const Watts metabolism = number * metabolic_heat(contents.mass_kg_each, kTypicalInside);
+    const WattsPerKelvin to_surface = number * animal_coupling(packing.cup, contents.mass_kg_each);
+    network.animals = network.nodes.size();
+    if (animal_biot(contents.mass_kg_each) <= kLargestLumpBiot) {
+        network.nodes.push_back({"animals", JoulesPerKelvin(heat_j_per_k), WattsPerKelvin(0), metabolism, 0});
+        network.links.push_back({network.cavity, network.animals, to_surface});
+        return;
+    }
+    const FleshConductance flesh = flesh_conductance(contents.mass_kg_each);
+    for (const char* half : {"animals", "animals' core"}) {
+        network.nodes.push_back(
+            {half, JoulesPerKelvin(0.5 * heat_j_per_k), WattsPerKelvin(0), 0.5 * metabolism, 0});
+    }
     network.links.push_back(
-        {network.nodes.size() - 1, network.cavity,
-         conductance(inside_film(kTypicalWarmerFace, kWarmerToAir), use.count * type.surface_m2)});
+        {network.cavity, network.animals, in_series(to_surface, number * flesh.rind_to_surface)});
+    network.links.push_back({network.animals, network.animals + 1, number * flesh.core_to_rind});
 }
 
 }  // namespace
 
-double shape_factor_m(const std::array<double, 3>& inner_m, double thickness_m) {
-    const double shortest = *std::min_element(inner_m.begin(), inner_m.end());
-    if (!(thickness_m > 0.0 && shortest > 0.0)) {
-        throw std::invalid_argument("shape_factor_m: sides and thickness must be above 0");
+HeldHeat held_heat(const Packing& packing, const Warmers& warmers, const Contents& contents) {
+    HeldHeat heat;
+    heat.board = heat_of(packing.board.material, packing.board_kg());
+    heat.liner = heat_of(packing.liner.material, packing.liner_kg());
+    heat.air = 1000.0 * kAirHeatPerLitre * packing.inner_volume_m3();
+    heat.fill = heat_of(packing.fill_material, packing.fill_kg);
+    heat.cups = contents.count * packing.cup.mass_kg * packing.cup.specific_heat_j_per_kg_k;
+    heat.animals = contents.count * contents.mass_kg_each * kAnimalSpecificHeat;
+    for (const WarmerUse& use : packing.warmers) {
+        const WarmerType& type = warmers.at(use.type);
+        heat.warmers += use.count * type.mass_kg * type.specific_heat_j_per_kg_k;
     }
-    const double edges_m = 4.0 * (inner_m[0] + inner_m[1] + inner_m[2]);
-    return face_area_m2(inner_m) / thickness_m + 0.54 * edges_m + 8 * 0.15 * thickness_m;
-}
-
-Wall wall_of(const Packing& packing, WattsPerSquareMeterKelvin inside) {
-    const Layer& board = packing.board;
-    return {.inside_film = conductance(inside, face_area_m2(packing.inner_m)),
-            .liner = WattsPerKelvin(packing.liner.material.conductivity_w_per_m_k *
-                                    shape_factor_m(packing.inner_m, packing.liner.thickness_m)),
-            .board = WattsPerKelvin(board.material.conductivity_w_per_m_k *
-                                    face_area_m2(around_liner(packing)) / board.thickness_m),
-            .outer_area_m2 = face_area_m2(packing.outer_m())};
-}
-
-WattsPerKelvin whole_conductance(const Wall& wall, WattsPerSquareMeterKelvin outside) {
-    return in_series(in_series(wall.inside_film, wall.liner),
-                     in_series(wall.board, conductance(outside, wall.outer_area_m2)));
-}
-
-std::string why_no_room(const Packing& packing, const Contents& contents) {
-    const int room = packing.cups_that_fit();
-    if (room < contents.count)
-        return fmt::format("{}: room for {} cups, not {}", packing.label, room, contents.count);
-    constexpr double kPi = 3.14159265358979323846;
-    constexpr double kAnimalKgPerM3 = 1000;
-    const double cup_m3 = kPi / 4 * packing.cup.diameter_m * packing.cup.diameter_m * packing.cup.height_m;
-    if (contents.mass_kg_each <= kAnimalKgPerM3 * cup_m3) return "";
-    return fmt::format("{}: an animal of {:.6g} g does not fit a cup of {:.2g} L", packing.label,
-                       1000 * contents.mass_kg_each, 1000 * cup_m3);
-}
-
-Watts metabolic_heat(double mass_kg, Celsius body) {
-    const double oxygen_ml_per_h =
-        0.013 * std::pow(mass_kg * 1000.0, 0.80) * std::pow(10.0, 0.038 * body.value());
-    return Watts(oxygen_ml_per_h * kWattsPerMillilitreHour);
-}
-
-WattsPerKelvin animal_coupling(const Cup& cup, double mass_kg) {
-    const double animal_m2 = kAnimalSurface * std::cbrt(mass_kg * mass_kg);
-    return in_series(WattsPerKelvin(kAnimalFilm * animal_m2),
-                     conductance(inside_film(kTypicalInside, kAirToCup), cup_area_m2(cup)));
+    return heat;
 }
 
 Network build_network(const Packing& packing, const Warmers& warmers, const Contents& contents,
                       const BoxVariant& variant) {
     check_contents(packing, contents, variant);
-    const Wall wall = wall_of(packing, inside_film(kTypicalInside, kAirToWall));
+    const Wall wall = wall_of(packing, film_inside(packing), variant.liner_c);
     const WattsPerKelvin half_board = 2.0 * wall.board;
-    const WallHeat heat = wall_heat(packing);
-    const double cavity_heat = 0.5 * heat.liner + 1000.0 * kAirHeatPerLitre * volume_m3(packing.inner_m) +
-                               heat_of(packing.fill_material, packing.fill_kg) +
-                               contents.count * packing.cup.mass_kg * packing.cup.specific_heat_j_per_kg_k;
-    const double animal_heat =
-        contents.count * contents.mass_kg_each * kAnimalSpecificHeat * variant.animal_heat_factor;
-    const WattsPerKelvin vents(kAirHeatPerLitre * packing.air_exchange_l_per_h / 3600.0);
+    const HeldHeat heat = held_heat(packing, warmers, contents);
+    const double air_l_per_h = variant.air_factor * packing.air_exchange_l_per_h();
+    const double wall_factor = variant.wall_factor * packing.learnt.wall_factor.value_or(1);
 
     Network network;
     network.nodes.push_back(
         {"shell", JoulesPerKelvin(heat.board + 0.5 * heat.liner), WattsPerKelvin(0), Watts(0), 0});
-    network.nodes.push_back({"cavity", JoulesPerKelvin(cavity_heat), vents, Watts(0), 0});
-    network.nodes.push_back(
-        {"animals", JoulesPerKelvin(animal_heat), WattsPerKelvin(0),
-         static_cast<double>(contents.count) * metabolic_heat(contents.mass_kg_each, kTypicalInside), 0});
+    network.nodes.push_back({"cavity", JoulesPerKelvin(0.5 * heat.liner + heat.air + heat.fill + heat.cups),
+                             WattsPerKelvin(kAirHeatPerLitre * air_l_per_h / 3600.0), Watts(0), 0});
     network.film_node = 0;
     network.cavity = 1;
-    network.animals = 2;
     network.film_area_m2 = wall.outer_area_m2;
     network.behind_film = inverse(half_board);
     network.links.push_back(
-        {0, 1, in_series(in_series(wall.inside_film, variant.wall_factor * wall.liner), half_board)});
-    network.links.push_back(
-        {1, 2, static_cast<double>(contents.count) * animal_coupling(packing.cup, contents.mass_kg_each)});
-    if (packing.warmer) add_warmers(network, *packing.warmer, warmers);
+        {0, 1, in_series(in_series(wall.inside_film, wall_factor * wall.liner), half_board)});
+    add_animals(network, variant.animal_heat_factor * heat.animals, packing, contents);
+    if (!packing.warmers.empty()) add_warmers(network, heat.warmers, packing.warmers, warmers);
+    if (packing.coolant) network.coolant = coolant_of(*packing.coolant);
     return network;
 }
 

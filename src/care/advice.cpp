@@ -49,6 +49,7 @@ AdviceBook AdviceBook::read(const ConfigNode& node, const SpeciesTable& species)
     for (const ConfigNode& entry : node.objects("cautions")) {
         book.cautions_.push_back(read_entry(entry));
         book.cautions_.back().only_with_warmer = entry.flag_or("only_with_warmer", false);
+        book.cautions_.back().only_with_coolant = entry.flag_or("only_with_coolant", false);
         entry.finish();
     }
     node.finish();
@@ -65,11 +66,12 @@ std::vector<Advice> AdviceBook::papers(const Species& species) const {
     return found;
 }
 
-std::vector<Advice> AdviceBook::cautions(const Species& species, bool with_warmer) const {
+std::vector<Advice> AdviceBook::cautions(const Species& species, Beside beside) const {
     std::vector<Advice> found;
     for (const Entry& entry : cautions_) {
-        if (entry.applies_to(species) && (with_warmer || !entry.only_with_warmer))
-            found.push_back(entry.advice);
+        const bool packed =
+            (beside.warmer || !entry.only_with_warmer) && (beside.coolant || !entry.only_with_coolant);
+        if (packed && entry.applies_to(species)) found.push_back(entry.advice);
     }
     return found;
 }

@@ -54,6 +54,7 @@ struct TraceOptions {
     std::string packing;
     int late_days = 0;
     bool csv = false;
+    bool explain_box = false;
     std::string svg;
 };
 
@@ -66,7 +67,29 @@ struct WeatherOptions {
     std::string svg;
 };
 
+/// A log of one box, and what the file does not say by itself.
+struct FitOptions {
+    std::string log;
+    std::string packing;
+    std::string outside;
+    std::optional<double> around_c;
+    std::string logger_at = "cavity";
+    int count = 1;
+    double mass_g = 1;
+    std::string setting = "indoors";
+    std::string packed;
+    std::string opened;
+    std::string zone;
+    std::string unit;
+    std::string dates;
+    std::string started;
+    std::string inside_column;
+    std::string outside_column;
+    bool save = false;
+};
+
 void add_parcel_options(CLI::App& command, ParcelOptions& options);
+void add_fit_options(CLI::App& command, FitOptions& options);
 
 /// --now if given, else the clock. Throws UsageError.
 [[nodiscard]] Instant now_of(const CommonOptions& common, const Console& console);
@@ -85,6 +108,7 @@ void add_parcel_options(CLI::App& command, ParcelOptions& options);
 [[nodiscard]] int run_plan(const PlanOptions& options, const CommonOptions& common, Console& console);
 [[nodiscard]] int run_trace(const TraceOptions& options, const CommonOptions& common, Console& console);
 [[nodiscard]] int run_weather(const WeatherOptions& options, const CommonOptions& common, Console& console);
+[[nodiscard]] int run_fit(const FitOptions& options, const CommonOptions& common, Console& console);
 [[nodiscard]] int run_init(const std::string& folder, const CommonOptions& common, Console& console);
 [[nodiscard]] int run_config_check(const CommonOptions& common, Console& console);
 

@@ -41,6 +41,7 @@ int exit_code(const planning::Plan& plan) {
 
 int run_plan(const PlanOptions& options, const CommonOptions& common, Console& console) {
     const auto workspace = planning::Workspace::load(common.workspace);
+    for (const auto& remark : workspace.learnt_remarks) console.err << "note: " << remark << "\n";
     const Instant now = now_of(common, console);
     const WeatherAccess access(options.parcel.recorded, common, workspace, now, console);
     planning::PlanRequest request =

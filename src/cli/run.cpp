@@ -24,11 +24,13 @@ struct CommandLine {
     PlanOptions plan;
     TraceOptions trace;
     WeatherOptions weather;
+    FitOptions fit;
     std::string init_folder = ".";
     CLI::App app{"When to ship a live animal, and how to pack it.", "mildway"};
     CLI::App* plan_command = nullptr;
     CLI::App* trace_command = nullptr;
     CLI::App* weather_command = nullptr;
+    CLI::App* fit_command = nullptr;
     CLI::App* init_command = nullptr;
     CLI::App* config_check_command = nullptr;
 };
@@ -77,7 +79,10 @@ void add_commands(CommandLine& line) {
     line.trace_command->add_option("--packing", line.trace.packing, "Which packing")->required();
     line.trace_command->add_option("--late-days", line.trace.late_days, "As if this many service days late")
         ->check(CLI::Range(0, 2));
-    line.trace_command->add_flag("--csv", line.trace.csv, "Print CSV");
+    CLI::Option* csv = line.trace_command->add_flag("--csv", line.trace.csv, "Print CSV");
+    line.trace_command
+        ->add_flag("--explain-box", line.trace.explain_box, "Also say where the box's heat goes and is held")
+        ->excludes(csv);
     line.trace_command->add_option("--svg", line.trace.svg, "Also draw the temperatures into this file");
 
     line.weather_command =
@@ -102,6 +107,10 @@ void add_commands(CommandLine& line) {
                                      "Use the forecasts recorded in this folder and ask nobody");
     line.weather_command->add_option("--svg", line.weather.svg, "Also draw the temperatures into this file");
 
+    line.fit_command = line.app.add_subcommand(
+        "fit", "Learn a packing's wall, vents and warmers from a temperature logger's file");
+    add_fit_options(*line.fit_command, line.fit);
+
     line.init_command = line.app.add_subcommand("init", "Write a starter workspace");
     line.init_command->add_option("folder", line.init_folder, "Where")->capture_default_str();
 
@@ -115,6 +124,7 @@ int dispatch(CommandLine& line, Console& console) {
     if (line.plan_command->parsed()) return run_plan(line.plan, line.common, console);
     if (line.trace_command->parsed()) return run_trace(line.trace, line.common, console);
     if (line.weather_command->parsed()) return run_weather(line.weather, line.common, console);
+    if (line.fit_command->parsed()) return run_fit(line.fit, line.common, console);
     if (line.init_command->parsed()) return run_init(line.init_folder, line.common, console);
     return run_config_check(line.common, console);
 }
@@ -122,9 +132,9 @@ int dispatch(CommandLine& line, Console& console) {
 /// What the parser does not say by itself: which commands there are, when none or an unknown one was given.
 std::string command_hint(const std::vector<std::string>& arguments, const CLI::App& app) {
     if (app.get_subcommands().empty()) {
-        const std::vector<std::string> commands{"plan", "trace", "weather", "init", "config"};
+        const std::vector<std::string> commands{"plan", "trace", "weather", "fit", "init", "config"};
         if (arguments.empty() || arguments.front().starts_with('-')) {
-            return "no command is given; expected plan, trace, weather, init or config check";
+            return "no command is given; expected plan, trace, weather, fit, init or config check";
         }
         if (std::find(commands.begin(), commands.end(), arguments.front()) == commands.end()) {
             return unknown_name_message("command", arguments.front(), commands);

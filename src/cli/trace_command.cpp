@@ -21,6 +21,7 @@ const transit::Trip& chosen_trip(const planning::Stage& stage, int late_days) {
 
 int run_trace(const TraceOptions& options, const CommonOptions& common, Console& console) {
     const auto workspace = planning::Workspace::load(common.workspace);
+    for (const auto& remark : workspace.learnt_remarks) console.err << "note: " << remark << "\n";
     const Instant now = now_of(common, console);
     const WeatherAccess access(options.parcel.recorded, common, workspace, now, console);
     planning::PlanRequest request =
@@ -36,11 +37,11 @@ int run_trace(const TraceOptions& options, const CommonOptions& common, Console&
     const transit::Trip& trip = chosen_trip(stage, options.late_days);
     if (const std::string doubt = stage.doubt(); !doubt.empty()) throw WeatherError(doubt);
 
-    const odds::BoxModel box(*request.packings.front(), workspace.warmers, request.contents,
-                             workspace.settings);
+    const odds::BoxModel box(*request.packings.front(), workspace.supplies.warmers, request.contents,
+                             workspace.settings, stage.typical_outside_c());
     const reports::TimelineSubject subject{
         &workspace, request.species, request.services.front(), request.packings.front(),
-        &trip,      &stage.lane(),   request.contents.count};
+        &trip,      &stage.lane(),   request.contents,         options.explain_box};
     const odds::Timeline timeline = odds::trace_trip(trip, stage.world(), box, kTableInterval);
     if (timeline.moments.empty()) throw WeatherError(timeline.cut_short);
     if (!options.svg.empty()) {

@@ -51,18 +51,19 @@ int run_config_check(const CommonOptions& common, Console& console) {
     (void)workspace.weather.user_agent((workspace.folder / "workspace.json").string());
     // a gazetteer is read when it is first asked
     for (const auto& file : workspace.weather.gazetteers) (void)places::Gazetteer(file).find("nowhere");
+    for (const auto& remark : workspace.learnt_remarks) console.err << "note: " << remark << "\n";
     const std::string found = fmt::format("{}, {}, {}, {}, {}", counted(workspace.places.size(), "places"),
                                           counted(workspace.services.all().size(), "services"),
                                           counted(workspace.packings.all().size(), "packings"),
                                           counted(workspace.species.all().size(), "species"),
-                                          counted(workspace.materials.all().size(), "materials"));
+                                          counted(workspace.supplies.materials.all().size(), "materials"));
     if (common.json) {
         console.out << fmt::format(
             "{{\"document\": \"mildway config check\", \"version\": 1, \"places\": {}, \"services\": {}, "
             "\"packings\": {}, "
             "\"species\": {}, \"materials\": {}}}\n",
             workspace.places.size(), workspace.services.all().size(), workspace.packings.all().size(),
-            workspace.species.all().size(), workspace.materials.all().size());
+            workspace.species.all().size(), workspace.supplies.materials.all().size());
     } else {
         console.out << fmt::format("{}: good ({})\n", workspace.breeder, found);
     }

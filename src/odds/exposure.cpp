@@ -1,9 +1,12 @@
 #include "exposure.hpp"
 
+#include "mildway/box/films.hpp"
 #include "mildway/odds/assess.hpp"
-#include "mildway/weather/sun.hpp"
+#include "mildway/odds/low_pass.hpp"
+#include "mildway/odds/sol_air.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <stdexcept>
 
@@ -39,15 +42,33 @@ struct HourlyAir {
     float offset_s;  ///< from the first hour to the packing of the parcel
 };
 
-/// Linear between whole hours; `elapsed_s` and `out_c` are [point][lane].
+/// Linear between whole hours, before the first its value; `elapsed_s` and `out_c` are [point][lane].
 void read_air(const HourlyAir& air, const float* elapsed_s, std::size_t count, float* __restrict out_c) {
     for (std::size_t i = 0; i < count; ++i) {
-        const float hour = (air.offset_s + elapsed_s[i]) * (1.0f / 3600.0f);
+        const float hour = std::max(0.0f, (air.offset_s + elapsed_s[i]) * (1.0f / 3600.0f));
         const std::int32_t whole = std::clamp(static_cast<std::int32_t>(hour), 0, air.last_hour);
         const float part = hour - static_cast<float>(whole);
         const std::int32_t at = whole * air.stride + static_cast<std::int32_t>(i % kBlock);
         out_c[i] = air.temp_c[at] + part * (air.temp_c[at + air.stride] - air.temp_c[at]);
     }
+}
+
+using Lanes = std::array<float, kBlock>;
+
+/// The share of the sun's lift that a place has still to build up when a leg begins.
+Lanes sun_to_come_at_start(const transit::Setting& setting) {
+    Lanes share;
+    share.fill(setting.soak_minutes > 0 ? 1.0f : 0.0f);
+    return share;
+}
+
+/// What is left of that share after each step.
+Lanes sun_to_come_kept(const transit::Setting& setting, const float* step_s) {
+    Lanes kept{};
+    if (setting.soak_minutes <= 0) return kept;
+    const auto soak_s = static_cast<float>(60 * setting.soak_minutes);
+    for (std::size_t lane = 0; lane < kBlock; ++lane) kept[lane] = std::exp(-step_s[lane] / soak_s);
+    return kept;
 }
 
 }  // namespace
@@ -106,51 +127,60 @@ void Exposure::count_steps() {
 }
 
 void Exposure::find_sun() {
-    sun_share_.assign(static_cast<std::size_t>(points_), 0.0f);
+    sun_.assign(static_cast<std::size_t>(points_), 0.0f);
+    sun_on_box_.assign(static_cast<std::size_t>(points_), 0.0f);
     std::size_t point = 0;
     for (std::size_t leg = 0; leg < steps_.size(); ++leg) {
         const transit::Leg& plan = trip_->legs[leg];
         const transit::Setting& setting = world_->settings->at(plan.setting);
         for (int k = 0; k <= steps_[leg]; ++k, ++point) {
-            if (setting.sun_lift_k <= 0 && setting.sun_lift_spread_k <= 0) continue;
             const auto into = std::chrono::duration_cast<seconds>((plan.end - plan.start) * k / steps_[leg]);
             const Instant when = plan.start + into;
-            const weather::PlaceOutlook& there = world_->outlook(2 * k <= steps_[leg] ? plan.from : plan.to);
-            const auto hour = (when - there.outlook.first_hour) / hours(1);
-            const auto& cloud = there.outlook.cloud_fraction;
-            const double covered = hour >= 0 && static_cast<std::size_t>(hour) < cloud.size()
-                                       ? cloud[static_cast<std::size_t>(hour)]
-                                       : std::nan("");
-            sun_share_[point] = static_cast<float>(weather::sun_share(there.place, when, covered));
+            const std::size_t place = place_of(2 * k <= steps_[leg] ? plan.from : plan.to);
+            if (setting.has_sun_lift()) sun_[point] = surroundings().sun(place, setting.lag_hours).at(when);
+            if (setting.has_sun_on_box()) sun_on_box_[point] = surroundings().sun_on_box(place).at(when);
         }
     }
 }
 
+const Surroundings& Exposure::surroundings() const {
+    if (world_->surroundings == nullptr)
+        throw std::logic_error("a setting needs surroundings; none are there");
+    return *world_->surroundings;
+}
+
 std::optional<UnknownWeather> Exposure::first_unknown() const {
-    const Instant sampled_until =
-        world_->sampled->first_hour() + hours(world_->sampled->hour_count()) - hours(1);
     for (std::size_t leg = 0; leg < steps_.size(); ++leg) {
-        const transit::Leg& plan = trip_->legs[leg];
-        if (world_->settings->at(plan.setting).follow <= 0) continue;
-        float earliest = 0;
-        if (leg > 0) {
-            const auto* starts = &leg_end_s_[(leg - 1) * scenarios_];
-            earliest = *std::min_element(starts, starts + scenarios_);
-        }
-        const auto* ends = &leg_end_s_[leg * scenarios_];
-        const float latest = *std::max_element(ends, ends + scenarios_);
-        const Instant from = trip_->packed + seconds(static_cast<long>(earliest));
-        const Instant to = trip_->packed + seconds(static_cast<long>(latest) + 1);
-        for (const transit::Role role : {plan.from, plan.to}) {
-            if (const auto gap = world_->outlook(role).outlook.first_unknown(from, to))
-                return UnknownWeather{role, *gap};
-        }
-        if (to > sampled_until) throw std::logic_error("the weather is not sampled to the end of the trip");
+        if (world_->settings->at(trip_->legs[leg].setting).follow <= 0) continue;
+        if (const auto gap = first_unknown(leg)) return gap;
     }
     return std::nullopt;
 }
 
-void Exposure::fill(std::uint32_t block, BlockArrays& arrays) const {
+std::optional<UnknownWeather> Exposure::first_unknown(std::size_t leg) const {
+    const transit::Leg& plan = trip_->legs[leg];
+    const Instant sampled_from = world_->sampled->first_hour();
+    const Instant sampled_until = sampled_from + hours(world_->sampled->hour_count()) - hours(1);
+    float earliest = 0;
+    if (leg > 0) {
+        const auto* starts = &leg_end_s_[(leg - 1) * scenarios_];
+        earliest = *std::min_element(starts, starts + scenarios_);
+    }
+    const auto* ends = &leg_end_s_[leg * scenarios_];
+    const float latest = *std::max_element(ends, ends + scenarios_);
+    Instant from = trip_->packed + seconds(static_cast<long>(earliest));
+    const Instant to = trip_->packed + seconds(static_cast<long>(latest) + 1);
+    if (const double lag = world_->settings->at(plan.setting).lag_hours; lag > 0)
+        from = std::min(from, std::max(sampled_from, from - hours(reach_hours(lag))));
+    for (const transit::Role role : {plan.from, plan.to}) {
+        if (const auto gap = world_->outlook(role).outlook.first_unknown(from, to))
+            return UnknownWeather{role, *gap};
+    }
+    if (to > sampled_until) throw std::logic_error("the weather is not sampled to the end of the trip");
+    return std::nullopt;
+}
+
+void Exposure::fill(std::uint32_t block, double solar_absorptance, BlockArrays& arrays) const {
     const std::size_t legs = steps_.size();
     arrays.step_s.resize(legs * kBlock);
     arrays.step_range.resize(legs * 2);
@@ -167,39 +197,62 @@ void Exposure::fill(std::uint32_t block, BlockArrays& arrays) const {
         const auto [shortest, longest] = std::minmax_element(step, step + kBlock);
         arrays.step_range[leg * 2] = *shortest;
         arrays.step_range[leg * 2 + 1] = *longest;
-        fill_leg(leg, first, point, arrays);
+        fill_air(leg, first, point, arrays);
+        add_sun_on_box(leg, first, point, solar_absorptance, arrays);
         point += static_cast<std::size_t>(steps_[leg]) + 1;
     }
 }
 
-void Exposure::fill_leg(std::size_t leg, std::uint32_t first, std::size_t first_point,
+void Exposure::fill_air(std::size_t leg, std::uint32_t first, std::size_t first_point,
                         BlockArrays& arrays) const {
     const transit::Leg& plan = trip_->legs[leg];
+    const transit::Setting& setting = world_->settings->at(plan.setting);
     const float* hold = world_->handling->hold_c(plan.setting).data() + first;
     const float* heated_to = world_->handling->heated_to_c(plan.setting).data() + first;
     const float* lift = world_->handling->sun_lift_k(plan.setting).data() + first;
-    const float follow = static_cast<float>(world_->settings->at(plan.setting).follow);
+    const float follow = static_cast<float>(setting.follow);
     const std::size_t points = static_cast<std::size_t>(steps_[leg]) + 1;
+    const float* step = &arrays.step_s[leg * kBlock];
     float* elapsed = &arrays.elapsed_s[first_point * kBlock];
     float* ambient = &arrays.ambient_c[first_point * kBlock];
 
     for (std::size_t k = 0; k < points; ++k) {
         for (std::uint32_t lane = 0; lane < kBlock; ++lane) {
             const float start = leg == 0 ? 0.0f : leg_end_s(leg - 1, first + lane);
-            elapsed[k * kBlock + lane] = start + arrays.step_s[leg * kBlock + lane] * static_cast<float>(k);
+            elapsed[k * kBlock + lane] = start + step[lane] * static_cast<float>(k);
         }
     }
     if (follow > 0) {
         arrays.there_c.resize(std::max(arrays.there_c.size(), points * kBlock));
         read_outside(plan, first, std::span(elapsed, points * kBlock), arrays.there_c.data(), ambient);
     }
+    Lanes to_come = sun_to_come_at_start(setting);
+    const Lanes kept = sun_to_come_kept(setting, step);
     for (std::size_t k = 0; k < points; ++k) {
-        const float sun = sun_share_[first_point + k];
+        const float sun = sun_[first_point + k];
         float* out = ambient + k * kBlock;
         for (std::uint32_t lane = 0; lane < kBlock; ++lane) {
             const float air = follow > 0 ? hold[lane] + follow * (out[lane] - hold[lane]) : hold[lane];
-            out[lane] = std::max(heated_to[lane], air + lift[lane] * sun);
+            const float warmed = air + lift[lane] * sun * (1.0f - to_come[lane]);
+            out[lane] = std::max(warmed, heated_to[lane]);  // unknown air stays unknown in this order
+            to_come[lane] *= kept[lane];
         }
+    }
+}
+
+void Exposure::add_sun_on_box(std::size_t leg, std::uint32_t first, std::size_t first_point,
+                              double solar_absorptance, BlockArrays& arrays) const {
+    const std::size_t index = trip_->legs[leg].setting;
+    const transit::Setting& setting = world_->settings->at(index);
+    if (!setting.has_sun_on_box()) return;
+    const float* sun_w_per_m2 = world_->handling->sun_on_box_w_per_m2(index).data() + first;
+    const auto lift_k_per_w_per_m2 = static_cast<float>(
+        sol_air_lift(solar_absorptance, 1, box::outside_film(setting.air_speed_m_per_s)).value());
+    const std::size_t points = static_cast<std::size_t>(steps_[leg]) + 1;
+    for (std::size_t k = 0; k < points; ++k) {
+        float* out = &arrays.ambient_c[(first_point + k) * kBlock];
+        const float lift = lift_k_per_w_per_m2 * sun_on_box_[first_point + k];
+        for (std::uint32_t lane = 0; lane < kBlock; ++lane) out[lane] += lift * sun_w_per_m2[lane];
     }
 }
 
@@ -207,9 +260,11 @@ void Exposure::fill_leg(std::size_t leg, std::uint32_t first, std::size_t first_
 void Exposure::read_outside(const transit::Leg& leg, std::uint32_t first, std::span<const float> elapsed_s,
                             float* there_c, float* out_c) const {
     const weather::SampledWeather& sampled = *world_->sampled;
+    const double lag = world_->settings->at(leg.setting).lag_hours;
     const auto air_at = [&](transit::Role role) {
-        const std::size_t place = world_->place_of_role[static_cast<std::size_t>(role)];
-        return HourlyAir{sampled.block(place).data() + first, static_cast<std::int32_t>(sampled.scenarios()),
+        const std::size_t place = place_of(role);
+        const auto air = lag > 0 ? surroundings().air(place, lag) : sampled.block(place);
+        return HourlyAir{air.data() + first, static_cast<std::int32_t>(sampled.scenarios()),
                          static_cast<std::int32_t>(sampled.hour_count()) - 2,
                          seconds_between(sampled.first_hour(), trip_->packed)};
     };

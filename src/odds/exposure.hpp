@@ -43,7 +43,8 @@ public:
     [[nodiscard]] const std::vector<int>& settings() const { return settings_; }
     [[nodiscard]] const transit::Trip& trip() const { return *trip_; }
 
-    /// The first place and time, in the scenario that needs it the longest, that no outlook covers.
+    /// The first place and time, in the scenario that needs it the longest, that no outlook covers. A setting
+    /// with a lag needs the hours that it reaches back to, too, as far as they are sampled.
     [[nodiscard]] std::optional<UnknownWeather> first_unknown() const;
 
     /// End of a leg in a scenario, seconds since the parcel was packed.
@@ -51,7 +52,9 @@ public:
         return leg_end_s_[leg * scenarios_ + scenario];
     }
 
-    void fill(std::uint32_t block, BlockArrays& arrays) const;
+    /// Sets all of `arrays` for a parcel whose outside takes up `solar_absorptance` (0 to 1) of the sun on
+    /// it.
+    void fill(std::uint32_t block, double solar_absorptance, BlockArrays& arrays) const;
 
     /// Pointers into `arrays`, valid until the next fill.
     [[nodiscard]] BlockExposure view(const BlockArrays& arrays) const;
@@ -60,17 +63,25 @@ private:
     void draw_leg_ends();
     void count_steps();
     void find_sun();
-    void fill_leg(std::size_t leg, std::uint32_t first, std::size_t first_point, BlockArrays& arrays) const;
+    [[nodiscard]] const Surroundings& surroundings() const;
+    [[nodiscard]] std::size_t place_of(transit::Role role) const {
+        return world_->place_of_role[static_cast<std::size_t>(role)];
+    }
+    [[nodiscard]] std::optional<UnknownWeather> first_unknown(std::size_t leg) const;
+    void fill_air(std::size_t leg, std::uint32_t first, std::size_t first_point, BlockArrays& arrays) const;
+    void add_sun_on_box(std::size_t leg, std::uint32_t first, std::size_t first_point,
+                        double solar_absorptance, BlockArrays& arrays) const;
     void read_outside(const transit::Leg& leg, std::uint32_t first, std::span<const float> elapsed_s,
                       float* there_c, float* out_c) const;
 
     const transit::Trip* trip_;
     const World* world_;
     std::uint32_t scenarios_;
-    std::vector<int> steps_;        ///< [leg]
-    std::vector<int> settings_;     ///< [leg]
-    std::vector<float> leg_end_s_;  ///< [leg][scenario]
-    std::vector<float> sun_share_;  ///< [point], at the typical time of the point
+    std::vector<int> steps_;         ///< [leg]
+    std::vector<int> settings_;      ///< [leg]
+    std::vector<float> leg_end_s_;   ///< [leg][scenario]
+    std::vector<float> sun_;         ///< [point], share that lifts the air, at the point's typical time
+    std::vector<float> sun_on_box_;  ///< [point], share that falls on the parcel, likewise
     int points_ = 0;
     int longest_leg_ = 0;
 };

@@ -81,9 +81,15 @@ void Handling::draw_setting(const transit::Setting& setting, std::uint64_t seed)
     heated_to_c_.push_back(setting.heated_to_c
                                ? lay_on(climate, *setting.heated_to_c, setting.heated_to_spread_k)
                                : std::vector<float>(scenarios_, -std::numeric_limits<float>::infinity()));
-    sun_lift_k_.push_back(lay_on(draw_normals(seed, Purpose::setting_sun, setting.name, 0, scenarios_),
-                                 setting.sun_lift_k, setting.sun_lift_spread_k));
-    for (float& lift : sun_lift_k_.back()) lift = std::max(0.0f, lift);
+    const auto sunniness = draw_normals(seed, Purpose::setting_sun, setting.name, 0, scenarios_);
+    const auto lay_on_sun = [&](double mean, double spread) {
+        auto values = lay_on(sunniness, mean, spread);
+        for (float& value : values) value = std::max(0.0f, value);
+        return values;
+    };
+    sun_lift_k_.push_back(lay_on_sun(setting.sun_lift_k, setting.sun_lift_spread_k));
+    sun_on_box_w_per_m2_.push_back(
+        lay_on_sun(setting.sun_on_box_w_per_m2, setting.sun_on_box_spread_w_per_m2));
 }
 
 std::span<const float> Handling::leg_time(const std::string& leg) const {

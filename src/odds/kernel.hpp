@@ -22,9 +22,22 @@ struct ModeTable {
     float time_constant_s[kMaxModes];  ///< 1/rate
     float ambient_gain[kMaxModes];
     float power_gain[kMaxModes];
+    float coolant_gain[kMaxModes];
     float offset[kMaxModes];
     float to_animals[kMaxModes];    ///< the animals' row of to_nodes
+    float to_cavity[kMaxModes];     ///< and the cavity's; read only with a coolant
     float from_uniform[kMaxModes];  ///< modal amplitudes of 1 degree everywhere
+};
+
+/// As box::Coolant.
+struct CoolantTable {
+    float to_cavity_w_per_k;
+    float melts_at_c;
+    float latent_j;
+    float solid_j_per_k;
+    float liquid_j_per_k;
+    float start_j;        ///< heat above solid at the melting point
+    float start_above_k;  ///< temperature above the melting point
 };
 
 /// One box variant in every setting.
@@ -33,6 +46,7 @@ struct BoxTable {
     int settings;
     const ModeTable* table;   ///< [setting]
     const float* transition;  ///< [setting before][setting after][kMaxModes * kMaxModes], row = mode after
+    const CoolantTable* coolant;  ///< nullptr when there is none
 };
 
 /// What surrounds the parcel in one block of scenarios. A leg of k steps has k + 1 points; legs follow one
@@ -47,12 +61,32 @@ struct BlockExposure {
     const float* ambient_c;   ///< [point][lane]
 };
 
-/// The warmers' output in one block: power = min(unit_power * scale, limit).
-struct BlockWarmers {
-    const float*
-        unit_power_w;    ///< [point][lane], all units of the packing as they should be; nullptr when none
-    const float* scale;  ///< [lane]
-    float limit_w;       ///< what the air coming in can feed
+/// The table of one use of warmers as a sum of ramps over the hours burnt since packing: no branch per value.
+struct WarmerRamps {
+    struct Ramp {
+        float from_h;         ///< > 0
+        float slope_w_per_h;  ///< change of slope there
+    };
+    float at_packing_w;
+    float slope_w_per_h;  ///< at packing
+    const Ramp* ramps;
+    int count;
+    const float* scale;  ///< [lane], output of all its units together relative to the table
+};
+
+/// Warmers that share the air of one box (box::Burning).
+struct BurningTable {
+    const WarmerRamps* uses;
+    int count;
+    float volume_l;
+    float air_l_per_h;
+    float air_l_per_watt_hour;  ///< box::air_litres_per_watt_hour
+};
+
+/// What burning gives, all [point][lane].
+struct BurningOutcome {
+    float* power_w;
+    float* oxygen_share;
 };
 
 struct SafeBand {
@@ -70,12 +104,19 @@ struct BlockOutcome {
     float* warmest_c;          ///< [lane]
     float* leg_hours_cold;     ///< [leg][lane]
     float* leg_hours_warm;     ///< [leg][lane]
+    float* animals_c;          ///< [point][lane], the animals on the way; nullptr: not wanted
 };
 
-/// Runs one block. `scratch` holds at least longest_leg_points * kLanes floats, aligned to 64 bytes, as
-/// are all arrays above. The parcel starts at the first ambient point throughout.
-void run_block(const BlockExposure& exposure, const BoxTable& box, const BlockWarmers& warmers, SafeBand safe,
+/// Runs one block. `power_w`: [point][lane], nullptr when the box has no warmers. `scratch` holds at least
+/// 2 * longest_leg_points * kLanes floats, aligned to 64 bytes, as are all arrays above. The parcel starts at
+/// the first ambient point throughout, but for the coolant.
+void run_block(const BlockExposure& exposure, const BoxTable& box, const float* power_w, SafeBand safe,
                float* scratch, BlockOutcome& outcome);
+
+/// The warmers' output through one block, by (K4) of docs/model.md. Between two points the power is taken to
+/// run straight; it is laid so that every leg gets the heat that is burnt in it. `scratch` as above.
+void burn_block(const BlockExposure& exposure, const BurningTable& warmers, float* scratch,
+                const BurningOutcome& outcome);
 
 /// "avx512", "avx2" or "baseline": the one that run_block uses here.
 [[nodiscard]] const char* kernel_instruction_set();

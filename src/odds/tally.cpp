@@ -140,6 +140,11 @@ template std::array<double, 1> quantiles(std::span<const std::span<const float>>
 template std::array<double, 3> quantiles(std::span<const std::span<const float>>, std::span<const double>,
                                          const std::array<double, 3>&);
 
+Spread spread_of(std::span<const std::span<const float>> samples, std::span<const double> weights) {
+    const auto q = quantiles<3>(samples, weights, {0.05, 0.50, 0.95});
+    return {q[0], q[1], q[2]};
+}
+
 Figures tally(std::span<const Outcomes* const> strata, const care::Species& species) {
     double total_weight = 0;
     for (const Outcomes* stratum : strata) total_weight += stratum->weight;
@@ -181,12 +186,8 @@ Figures tally(std::span<const Outcomes* const> strata, const care::Species& spec
     figures.chance_harm = chance_of(harm);
     figures.chance_harm_cold = estimate_of(harm_cold).value;
 
-    const auto spread = [&](std::span<const std::span<const float>> samples) {
-        const auto q = quantiles<3>(samples, weights, {0.05, 0.50, 0.95});
-        return Spread{q[0], q[1], q[2]};
-    };
-    figures.coldest_c = spread(coldest);
-    figures.warmest_c = spread(warmest);
+    figures.coldest_c = spread_of(coldest, weights);
+    figures.warmest_c = spread_of(warmest, weights);
     const std::vector<std::span<const float>> all_hours(hours.values.begin(), hours.values.end());
     figures.hours_p90 = quantiles<1>(all_hours, weights, {0.90})[0];
     return figures;

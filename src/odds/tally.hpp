@@ -38,4 +38,8 @@ template <std::size_t kCount>
                                                    std::span<const double> weights,
                                                    const std::array<double, kCount>& shares);
 
+/// 5, 50 and 95 % of such samples.
+[[nodiscard]] Spread spread_of(std::span<const std::span<const float>> samples,
+                               std::span<const double> weights);
+
 }  // namespace mildway::odds

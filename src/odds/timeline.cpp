@@ -1,9 +1,11 @@
 #include "mildway/odds/timeline.hpp"
 
+#include "mildway/box/parcel.hpp"
+
+#include "block_burning.hpp"
 #include "coverage.hpp"
 #include "exposure.hpp"
 #include "tally.hpp"
-#include "warmer_power.hpp"
 
 #include <algorithm>
 #include <array>
@@ -13,85 +15,79 @@ namespace mildway::odds {
 
 namespace {
 
-/// Temperatures of one scenario at the points of its trip.
-struct Curve {
-    std::vector<double> elapsed_s;
-    std::vector<double> around_c;
-    std::vector<double> cavity_c;
-    std::vector<double> animals_c;
+/// What is followed, in one scenario at the points of its trip or in all scenarios at one moment.
+template <class Number>
+struct Readings {
+    std::vector<Number> around_c;
+    std::vector<Number> cavity_c;
+    std::vector<Number> animals_c;
+    std::vector<Number> coolant_c;     ///< empty without a coolant
+    std::vector<Number> oxygen_share;  ///< empty without warmers
 };
 
-/// Values of every scenario still on its way at one moment.
-struct Sample {
-    std::vector<float> around_c;
-    std::vector<float> cavity_c;
-    std::vector<float> animals_c;
+struct Curve {
+    std::vector<double> elapsed_s;
+    Readings<double> at;
 };
+
+using Sample = Readings<float>;
 
 class Follower {
 public:
     Follower(const Exposure& exposure, const World& world, const BoxModel& box)
-        : exposure_(&exposure), world_(&world), box_(&box), power_(*world.warmers) {}
+        : exposure_(&exposure), box_(&box), burning_(world) {}
 
     void start_block(std::uint32_t block) {
         block_ = block;
-        exposure_->fill(block, arrays_);
-        power_.start_block(arrays_.elapsed_s);
+        exposure_->fill(block, box_->packing().solar_absorptance, arrays_);
+        burning_.start_block(block, exposure_->view(arrays_));
+        heat_ = burning_.outcome(*box_);
     }
 
     /// Steps one lane of the block through all legs.
-    [[nodiscard]] Curve follow(std::size_t lane) {
+    [[nodiscard]] Curve follow(std::size_t lane) const {
         const std::size_t variant = variant_of_block(block_);
-        const auto& packing = box_->packing();
-        const float* unit_power = packing.warmer ? power_.unit_power(*packing.warmer) : nullptr;
-        const float scale = packing.warmer
-                                ? world_->handling->warmer_scale(
-                                      packing.warmer->type, packing.warmer->count)[block_ * kBlock + lane]
-                                : 0;
-        const double limit_w = box::oxygen_limit(packing.air_exchange_l_per_h).value();
-        const auto power_at = [&](std::size_t point) {
-            return unit_power == nullptr
-                       ? 0.0
-                       : std::min(static_cast<double>(unit_power[point * kBlock + lane] * scale), limit_w);
+        const auto at = [lane](const float* series, std::size_t point) {
+            return series == nullptr ? 0.0 : static_cast<double>(series[point * kBlock + lane]);
         };
-        const auto ambient_at = [&](std::size_t point) {
-            return static_cast<double>(arrays_.ambient_c[point * kBlock + lane]);
+        const float* ambient = arrays_.ambient_c.data();
+        const auto setting_of = [&](std::size_t leg) {
+            return static_cast<std::size_t>(exposure_->settings()[leg]);
         };
-
         Curve curve;
-        box::NodeTemps temps{};
-        temps.fill(ambient_at(0));
+        box::ParcelRun parcel(box_->network(variant, setting_of(0)), at(ambient, 0));
         std::size_t point = 0;
         for (std::size_t leg = 0; leg < exposure_->leg_count(); ++leg, ++point) {
-            const box::Modes& modes =
-                box_->modes(variant, static_cast<std::size_t>(exposure_->settings()[leg]));
+            parcel.enter(box_->modes(variant, setting_of(leg)));
             const double step_s = static_cast<double>(arrays_.step_s[leg * kBlock + lane]);
-            box::NodeTemps x = box::to_modes(modes, temps);
-            record(curve, point, lane, temps);
+            record(curve, point, lane, parcel);
             for (int k = 0; k < exposure_->steps()[leg]; ++k, ++point) {
-                box::step(modes, x, step_s, ambient_at(point), ambient_at(point + 1), power_at(point),
-                          power_at(point + 1));
-                temps = box::to_temps(modes, x);
-                record(curve, point + 1, lane, temps);
+                parcel.advance(step_s, at(ambient, point), at(ambient, point + 1), at(heat_.power_w, point),
+                               at(heat_.power_w, point + 1));
+                record(curve, point + 1, lane, parcel);
             }
         }
         return curve;
     }
 
 private:
-    void record(Curve& curve, std::size_t point, std::size_t lane, const box::NodeTemps& temps) const {
-        const auto& network = box_->network(0);
-        curve.elapsed_s.push_back(static_cast<double>(arrays_.elapsed_s[point * kBlock + lane]));
-        curve.around_c.push_back(static_cast<double>(arrays_.ambient_c[point * kBlock + lane]));
-        curve.cavity_c.push_back(temps[network.cavity]);
-        curve.animals_c.push_back(temps[network.animals]);
+    void record(Curve& curve, std::size_t point, std::size_t lane, const box::ParcelRun& parcel) const {
+        const auto& network = box_->network(0, 0);
+        const std::size_t i = point * kBlock + lane;
+        curve.elapsed_s.push_back(static_cast<double>(arrays_.elapsed_s[i]));
+        curve.at.around_c.push_back(static_cast<double>(arrays_.ambient_c[i]));
+        curve.at.cavity_c.push_back(parcel.temps_c()[network.cavity]);
+        curve.at.animals_c.push_back(parcel.temps_c()[network.animals]);
+        if (network.coolant) curve.at.coolant_c.push_back(parcel.coolant_c());
+        if (heat_.oxygen_share != nullptr)
+            curve.at.oxygen_share.push_back(static_cast<double>(heat_.oxygen_share[i]));
     }
 
     const Exposure* exposure_;
-    const World* world_;
     const BoxModel* box_;
     BlockArrays arrays_;
-    WarmerPower power_;
+    BlockBurning burning_;
+    BurningOutcome heat_{};
     std::uint32_t block_ = 0;
 };
 
@@ -111,12 +107,15 @@ void sample(const Curve& curve, const std::vector<double>& moments_s, std::vecto
         while (point + 2 < curve.elapsed_s.size() && curve.elapsed_s[point + 1] < moments_s[i]) ++point;
         const double span = curve.elapsed_s[point + 1] - curve.elapsed_s[point];
         const double part = span > 0 ? (moments_s[i] - curve.elapsed_s[point]) / span : 1.0;
-        const auto between = [&](const std::vector<double>& values) {
-            return static_cast<float>(values[point] + part * (values[point + 1] - values[point]));
+        const auto add = [&](const std::vector<double>& values, std::vector<float>& into) {
+            if (values.empty()) return;
+            into.push_back(static_cast<float>(values[point] + part * (values[point + 1] - values[point])));
         };
-        samples[i].around_c.push_back(between(curve.around_c));
-        samples[i].cavity_c.push_back(between(curve.cavity_c));
-        samples[i].animals_c.push_back(between(curve.animals_c));
+        add(curve.at.around_c, samples[i].around_c);
+        add(curve.at.cavity_c, samples[i].cavity_c);
+        add(curve.at.animals_c, samples[i].animals_c);
+        add(curve.at.coolant_c, samples[i].coolant_c);
+        add(curve.at.oxygen_share, samples[i].oxygen_share);
     }
 }
 
@@ -127,8 +126,22 @@ bool has_unknown(const std::vector<float>& values) {
 Spread spread_of(const std::vector<float>& values) {
     const std::array<std::span<const float>, 1> one{std::span<const float>(values)};
     const std::array<double, 1> weight{1.0};
-    const auto q = quantiles<3>(one, weight, {0.05, 0.50, 0.95});
-    return {q[0], q[1], q[2]};
+    return odds::spread_of(one, weight);
+}
+
+Moment moment_of(Instant when, const transit::Leg& leg, const Sample& sample, std::uint32_t scenarios) {
+    Moment moment{when,
+                  leg.name,
+                  leg.setting,
+                  spread_of(sample.around_c),
+                  spread_of(sample.cavity_c),
+                  spread_of(sample.animals_c),
+                  {},
+                  {},
+                  static_cast<double>(sample.animals_c.size()) / scenarios};
+    if (!sample.coolant_c.empty()) moment.coolant_c = spread_of(sample.coolant_c);
+    if (!sample.oxygen_share.empty()) moment.oxygen_share_p50 = spread_of(sample.oxygen_share).p50;
+    return moment;
 }
 
 const transit::Leg& leg_at(const transit::Trip& trip, Instant when) {
@@ -169,10 +182,8 @@ Timeline trace_trip(const transit::Trip& trip, const World& world, const BoxMode
         if (samples[i].animals_c.empty() || has_unknown(samples[i].around_c) ||
             has_unknown(samples[i].animals_c))
             break;
-        const transit::Leg& leg = leg_at(trip, moments[i]);
-        timeline.moments.push_back({moments[i], leg.name, leg.setting, spread_of(samples[i].around_c),
-                                    spread_of(samples[i].cavity_c), spread_of(samples[i].animals_c),
-                                    static_cast<double>(samples[i].animals_c.size()) / exposure.scenarios()});
+        timeline.moments.push_back(
+            moment_of(moments[i], leg_at(trip, moments[i]), samples[i], exposure.scenarios()));
     }
     return timeline;
 }

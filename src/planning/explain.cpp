@@ -100,9 +100,9 @@ const Option* best_other(const Plan& plan, const Option& best, Fits fits) {
 }
 
 Change warmer_or_none(const Plan& plan, const Option& best) {
-    const bool warm = best.packing->warmer.has_value();
+    const bool warm = !best.packing->warmers.empty();
     const Option* other = best_other(plan, best, [&](const Option& o) {
-        return o.service == best.service && o.packing->warmer.has_value() != warm;
+        return o.service == best.service && o.packing->warmers.empty() == warm;
     });
     if (other == nullptr) return {};
     return {other, warm ? "the warmer" : "leaving the warmer out",

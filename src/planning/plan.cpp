@@ -3,6 +3,7 @@
 #include "mildway/base/parallel.hpp"
 #include "mildway/odds/assess.hpp"
 #include "mildway/odds/box_model.hpp"
+#include "mildway/planning/box_cautions.hpp"
 #include "mildway/planning/explain.hpp"
 #include "mildway/planning/ranking.hpp"
 
@@ -16,9 +17,9 @@ namespace {
 
 double cost_usd(const Workspace& workspace, const transit::Service& service, const box::Packing& packing,
                 const box::Contents& contents) {
-    const double mass_kg =
-        packing.empty_mass_kg(contents.count, workspace.warmers) + contents.count * contents.mass_kg_each;
-    return packing.materials_usd(workspace.warmers) +
+    const double mass_kg = packing.empty_mass_kg(contents.count, workspace.supplies.warmers) +
+                           contents.count * contents.mass_kg_each;
+    return packing.materials_usd(workspace.supplies.warmers) +
            transit::carriage_usd(service, mass_kg, packing.outer_volume_m3());
 }
 
@@ -52,10 +53,12 @@ std::vector<std::string> drop_packings_too_small(PlanRequest& request) {
     return left_out;
 }
 
-std::vector<odds::BoxModel> model_boxes(const Workspace& workspace, const PlanRequest& request) {
+std::vector<odds::BoxModel> model_boxes(const Workspace& workspace, const PlanRequest& request,
+                                        double outside_c) {
     std::vector<std::optional<odds::BoxModel>> models(request.packings.size());
     parallel_for(models.size(), request.threads, [&](std::size_t i) {
-        models[i].emplace(*request.packings[i], workspace.warmers, request.contents, workspace.settings);
+        models[i].emplace(*request.packings[i], workspace.supplies.warmers, request.contents,
+                          workspace.settings, outside_c);
     });
     std::vector<odds::BoxModel> ready;
     ready.reserve(models.size());
@@ -136,7 +139,7 @@ Plan make_plan(const Workspace& workspace, const weather::ForecastSource& source
             stage.closed().empty() ? "no day was asked about" : stage.closed().front().reason;
         throw UsageError(fmt::format("nothing can be shipped on the days asked about: {}", why));
     }
-    const std::vector<odds::BoxModel> boxes = model_boxes(workspace, plan.request);
+    const std::vector<odds::BoxModel> boxes = model_boxes(workspace, plan.request, stage.typical_outside_c());
     std::vector<std::vector<Option>> by_trip(stage.trips().size());
     parallel_for(by_trip.size(), plan.request.threads, [&](std::size_t i) {
         by_trip[i] = assess_options(workspace, stage, stage.trips()[i], plan.request, boxes);
@@ -146,6 +149,10 @@ Plan make_plan(const Workspace& workspace, const weather::ForecastSource& source
     }
     rank(plan.options);
     plan.reasons = explain(plan, stage.outlooks_of_lane(), workspace.scale);
+    const Option& first = plan.options.front();
+    PackedBox parcel{first.packing, request.contents, request.species, std::nullopt};
+    if (first.assessment.all) parcel.warmest_around_c = first.assessment.around_warmest_c.p95;
+    plan.cautions = all_cautions(workspace, parcel);
     return plan;
 }
 

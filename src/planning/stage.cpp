@@ -5,6 +5,8 @@
 #include "mildway/weather/pooling.hpp"
 
 #include <algorithm>
+#include <cmath>
+#include <limits>
 #include <variant>
 
 #include <fmt/format.h>
@@ -58,6 +60,23 @@ void extend_short_ones(const weather::ForecastSource& source,
     }
 }
 
+/// Mean over the hours that the outlook itself knows of the coming week, degC; NaN when it knows none. Not
+/// those of the climate that was laid behind it: how far that reaches depends on the days asked about.
+double mean_of_coming_days_c(const weather::Outlook& outlook, Instant now) {
+    const Instant from = std::max(outlook.first_hour, Instant(date::ceil<hours>(now)));
+    const Instant to = std::min(now + date::days(7), known_until(outlook));
+    double sum_c = 0;
+    int known = 0;
+    for (Instant hour = from; hour <= to; hour += hours(1)) {
+        const double mean_c =
+            outlook.mean_c(static_cast<std::size_t>((hour - outlook.first_hour) / hours(1)));
+        if (std::isnan(mean_c)) continue;
+        sum_c += mean_c;
+        ++known;
+    }
+    return known > 0 ? sum_c / known : std::numeric_limits<double>::quiet_NaN();
+}
+
 /// The latest that an arrival which has a chance can be.
 Instant latest_arrival(const odds::TripCases& cases) {
     if (cases.odds.more_days > 0) return odds::latest_end(cases.two_late);
@@ -85,9 +104,10 @@ Stage::Stage(const Workspace& workspace, const weather::ForecastSource& source, 
     weigh_hazards();
     find_basis();
     for (const auto& there : outlooks_) weather_.push_back(summarise(there, workspace, request_.now));
-    handling_ = std::make_unique<odds::Handling>(request_.services, workspace.settings, workspace.warmers,
-                                                 request_.scenarios, request_.seed);
+    handling_ = std::make_unique<odds::Handling>(
+        request_.services, workspace.settings, workspace.supplies.warmers, request_.scenarios, request_.seed);
     sample_weather();
+    prepare_surroundings();
 }
 
 void Stage::read_weather(const weather::ForecastSource& source) {
@@ -165,24 +185,60 @@ void Stage::lay_trips() {
     }
 }
 
+odds::TimeSpan Stage::span_of_plan() const {
+    odds::TimeSpan span{request_.now, request_.now};
+    for (const Trip& trip : trips_) {
+        span.from = std::min(span.from, trip.cases.on_time.packed);
+        span.until = std::max(span.until, odds::latest_end(trip.cases.two_late) + hours(1));
+    }
+    return span;
+}
+
 void Stage::sample_weather() {
     if (trips_.empty()) return;
-    Instant from = trips_.front().cases.on_time.packed;
-    Instant to = from;
-    for (const Trip& trip : trips_) {
-        from = std::min(from, trip.cases.on_time.packed);
-        to = std::max(to, odds::latest_end(trip.cases.two_late) + hours(1));
-    }
-    Instant known_until = from;
+    const odds::TimeSpan span = span_of_plan();
+    Instant known_until = span.from;
     for (const auto& there : outlooks_) known_until = std::max(known_until, there.outlook.end());
-    to = std::max(from + hours(2), std::min(to, known_until));
+    const Instant to = std::max(span.from + hours(2), std::min(span.until, known_until));
     sampled_ = std::make_unique<weather::SampledWeather>(
-        outlooks_, from, to, weather::SamplingOptions{request_.scenarios, request_.seed, request_.threads});
+        outlooks_, span.from, to,
+        weather::SamplingOptions{request_.scenarios, request_.seed, request_.threads});
+}
+
+void Stage::prepare_surroundings() {
+    if (trips_.empty()) return;
+    std::vector<odds::Surroundings::Meeting> meetings;
+    for (const Trip& trip : trips_) {
+        for (const transit::Leg& leg : trip.cases.on_time.legs) {
+            for (const transit::Role role : {leg.from, leg.to})
+                meetings.push_back({leg.setting, place_of_role_[static_cast<std::size_t>(role)]});
+        }
+    }
+    surroundings_ = std::make_unique<odds::Surroundings>(outlooks_, *sampled_, workspace_->settings, meetings,
+                                                         span_of_plan(), request_.threads);
 }
 
 odds::World Stage::world() const {
-    return {outlooks_,      place_of_role_, sampled_.get(), &workspace_->settings, &workspace_->warmers,
-            handling_.get()};
+    return {outlooks_,
+            place_of_role_,
+            sampled_.get(),
+            &workspace_->settings,
+            &workspace_->supplies.warmers,
+            handling_.get(),
+            surroundings_.get()};
+}
+
+double Stage::typical_outside_c() const {
+    constexpr double kUnknown_c = 15;
+    double sum_c = 0;
+    int known = 0;
+    for (const auto& there : outlooks_) {
+        const double mean_c = mean_of_coming_days_c(there.outlook, request_.now);
+        if (std::isnan(mean_c)) continue;
+        sum_c += mean_c;
+        ++known;
+    }
+    return known > 0 ? sum_c / known : kUnknown_c;
 }
 
 LaneOutlooks Stage::outlooks_of_lane() const {

@@ -1,6 +1,7 @@
 #include "mildway/planning/workspace.hpp"
 
 #include "mildway/base/config_reader.hpp"
+#include "mildway/learning/learnt.hpp"
 
 #include <algorithm>
 #include <cctype>
@@ -93,11 +94,12 @@ Workspace Workspace::load(const std::filesystem::path& folder) {
     workspace.services =
         transit::Services::read(ConfigNode::load(folder / "services.json"), workspace.settings);
     workspace.hazards = odds::HazardRules::read(ConfigNode::load(folder / "hazards.json"));
-    const ConfigNode materials = ConfigNode::load(folder / "materials.json");
-    workspace.materials = box::Materials::read(materials);
-    workspace.warmers = box::Warmers::read(materials);
-    workspace.packings = box::Packings::read(ConfigNode::load(folder / "packings.json"), workspace.materials,
-                                             workspace.warmers);
+    workspace.supplies = box::Supplies::read(ConfigNode::load(folder / "materials.json"));
+    workspace.packings = box::Packings::read(ConfigNode::load(folder / "packings.json"), workspace.supplies);
+    if (const auto learnt = folder / "learnt.json"; std::filesystem::exists(learnt)) {
+        workspace.learnt_remarks = learning::apply(learning::read_learnt(ConfigNode::load(learnt)),
+                                                   workspace.packings, workspace.supplies.warmers);
+    }
     workspace.species = care::SpeciesTable::read(ConfigNode::load(folder / "species.json"));
     workspace.advice = care::AdviceBook::read(ConfigNode::load(folder / "advice.json"), workspace.species);
     return workspace;

@@ -1,5 +1,7 @@
 #include "mildway/reports/plan_json.hpp"
 
+#include "mildway/learning/learnt.hpp"
+
 #include <nlohmann/json.hpp>
 
 namespace mildway::reports {
@@ -60,6 +62,7 @@ ordered_json option_json(const planning::Option& option, const planning::Workspa
                      {"ship_date", format_date(option.ship_date)},
                      {"service", option.service->id},
                      {"packing", option.packing->id},
+                     {"learnt", !learning::names_of(option.packing->learnt).empty()},
                      {"verdict", verdict_name(option.verdict)},
                      {"side", side_name(option.side)},
                      {"weather_basis", weather::basis_name(option.basis)},
@@ -72,6 +75,10 @@ ordered_json option_json(const planning::Option& option, const planning::Workspa
     one["figures"] = assessment.all ? figures(*assessment.all) : ordered_json(nullptr);
     one["if_late_one_day"] =
         assessment.if_late_one_day ? figures(*assessment.if_late_one_day) : ordered_json(nullptr);
+    if (assessment.all) {
+        one["around_coldest_c"] = spread(assessment.around_coldest_c);
+        one["around_warmest_c"] = spread(assessment.around_warmest_c);
+    }
     if (!assessment.unknown_reason.empty()) one["unknown_reason"] = assessment.unknown_reason;
     if (!assessment.late_unknown_reason.empty()) one["late_unknown_reason"] = assessment.late_unknown_reason;
     one["hazards"] = ordered_json::array();
@@ -143,8 +150,7 @@ std::string plan_json(const planning::Workspace& workspace, const planning::Plan
     json["left_out"] = plan.left_out;
     json["reasons"] = plan.reasons;
     json["papers"] = advice_json(workspace.advice.papers(*request.species));
-    const bool with_warmer = !plan.options.empty() && plan.options.front().packing->warmer.has_value();
-    json["cautions"] = advice_json(workspace.advice.cautions(*request.species, with_warmer));
+    json["cautions"] = advice_json(plan.cautions);
     return json.dump(2, ' ', false, ordered_json::error_handler_t::replace) + "\n";
 }
 

@@ -1,5 +1,6 @@
 #include "mildway/reports/plan_text.hpp"
 
+#include "mildway/learning/learnt.hpp"
 #include "mildway/planning/explain.hpp"
 #include "mildway/planning/ranking.hpp"
 
@@ -83,6 +84,20 @@ std::string weather_lines(const Plan& plan) {
     for (const auto& [finding, places] : findings_by_place(plan))
         text += paragraph("  ! ", fmt::format("{}: {}", places, finding));
     return text;
+}
+
+/// Packings of the ranking whose figures are those of a logger.
+std::string learnt_line(const Plan& plan) {
+    std::vector<std::string> packings;
+    for (const auto& option : plan.options) {
+        const auto names = learning::names_of(option.packing->learnt);
+        if (names.empty()) continue;
+        std::string one = fmt::format("{} ({})", option.packing->id, fmt::join(names, ", "));
+        if (std::find(packings.begin(), packings.end(), one) == packings.end())
+            packings.push_back(std::move(one));
+    }
+    if (packings.empty()) return "";
+    return paragraph("", fmt::format("Learnt from loggers: {}.", fmt::join(packings, ", ")));
 }
 
 std::string papers_that_may_forbid(const Workspace& workspace, const Plan& plan) {
@@ -273,19 +288,16 @@ std::string advice(const Workspace& workspace, const Plan& plan) {
     for (const auto& paper : workspace.advice.papers(*plan.request.species)) {
         if (!paper.may_forbid) text += paragraph("  ? ", fmt::format("{} ({})", paper.text, paper.source));
     }
-    const bool with_warmer = !plan.options.empty() && plan.options.front().packing->warmer.has_value();
     text += "\nMind:\n";
-    for (const auto& caution : workspace.advice.cautions(*plan.request.species, with_warmer)) {
-        text += paragraph("  - ", caution.text);
-    }
+    for (const auto& caution : plan.cautions) text += paragraph("  - ", caution.text);
     return text;
 }
 
 }  // namespace
 
 std::string plan_text(const Workspace& workspace, const Plan& plan, const TextOptions& options) {
-    std::string text =
-        header(workspace, plan) + weather_lines(plan) + papers_that_may_forbid(workspace, plan);
+    std::string text = header(workspace, plan) + weather_lines(plan) + learnt_line(plan) +
+                       papers_that_may_forbid(workspace, plan);
     text += ranking(plan, options.lines) + best_option(workspace, plan);
     if (!plan.reasons.empty()) {
         text += "\nWhy:\n";

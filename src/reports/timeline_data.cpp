@@ -1,3 +1,4 @@
+#include "mildway/reports/box_report.hpp"
 #include "mildway/reports/timeline_report.hpp"
 
 #include <fmt/format.h>
@@ -54,15 +55,19 @@ std::string timeline_json(const TimelineSubject& subject, const odds::Timeline& 
         {"species", subject.species->id},
         {"safe", {{"low_c", subject.species->safe.low_c}, {"high_c", subject.species->safe.high_c}}}};
     json["cut_short"] = timeline.cut_short.empty() ? ordered_json(nullptr) : ordered_json(timeline.cut_short);
+    if (subject.explain_box) json["box"] = box_json(explained_box(subject, timeline));
     json["moments"] = ordered_json::array();
     for (const auto& moment : timeline.moments) {
-        json["moments"].push_back({{"time", format_instant(moment.when)},
-                                   {"leg", moment.leg},
-                                   {"setting", subject.workspace->settings.at(moment.setting).name},
-                                   {"around_c", spread(moment.around_c)},
-                                   {"cavity_c", spread(moment.cavity_c)},
-                                   {"animals_c", spread(moment.animals_c)},
-                                   {"on_its_way_share", moment.on_its_way}});
+        ordered_json entry{{"time", format_instant(moment.when)},
+                           {"leg", moment.leg},
+                           {"setting", subject.workspace->settings.at(moment.setting).name},
+                           {"around_c", spread(moment.around_c)},
+                           {"cavity_c", spread(moment.cavity_c)},
+                           {"animals_c", spread(moment.animals_c)},
+                           {"on_its_way_share", moment.on_its_way}};
+        if (moment.coolant_c) entry["coolant_c"] = spread(*moment.coolant_c);
+        if (moment.oxygen_share_p50) entry["oxygen_share_p50"] = *moment.oxygen_share_p50;
+        json["moments"].push_back(std::move(entry));
     }
     return json.dump(2, ' ', false, ordered_json::error_handler_t::replace) + "\n";
 }

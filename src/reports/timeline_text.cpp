@@ -1,4 +1,5 @@
 #include "mildway/planning/explain.hpp"
+#include "mildway/reports/box_report.hpp"
 #include "mildway/reports/timeline_report.hpp"
 
 #include "layout.hpp"
@@ -53,7 +54,7 @@ std::string timeline_text(const TimelineSubject& subject, const odds::Timeline& 
     const auto& zone = find_zone(workspace.origin.zone);
     const auto degrees = [&](double c) { return planning::temperature_text(c, workspace.scale); };
     std::string text = paragraph(
-        "", fmt::format("{} x {} from {} to {}: {}, {}, {}.", subject.animals, subject.species->common,
+        "", fmt::format("{} x {} from {} to {}: {}, {}, {}.", subject.contents.count, subject.species->common,
                         workspace.origin.name, subject.lane->at(transit::Role::destination).name,
                         format_day(subject.trip->ship_date), subject.service->label, subject.packing->label));
     text += paragraph(
@@ -62,6 +63,7 @@ std::string timeline_text(const TimelineSubject& subject, const odds::Timeline& 
                         degrees(subject.species->safe.low_c), degrees(subject.species->safe.high_c),
                         workspace.origin.name,
                         workspace.scale == planning::TemperatureScale::celsius ? "°C" : "°F"));
+    if (subject.explain_box) text += "\n" + box_text(explained_box(subject, timeline));
     text += fmt::format("\n{:15}{:^12}    {:^12}    {:^18}\n", "", "Air around", "Inside the box", "Animals");
     text += fmt::format("{:15}{}    {}    {}\n", "", "   5  50  95", "   5  50  95", "     5    50    95");
     std::size_t headed = 0;

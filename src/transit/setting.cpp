@@ -18,7 +18,17 @@ Setting read_setting(const ConfigNode& node) {
     setting.heated_to_spread_k = node.number_or("heated_to_spread_k", 0, {0, 30});
     setting.sun_lift_k = node.number_or("sun_lift_k", 0, {0, 60});
     setting.sun_lift_spread_k = node.number_or("sun_lift_spread_k", 0, {0, 30});
+    setting.lag_hours = node.number_or("lag_hours", 0, {0, 48});
+    setting.soak_minutes = node.number_or("soak_minutes", 0, {0, 600});
+    if (setting.lag_hours > 0 && setting.soak_minutes > 0) {
+        node.fail("soak_minutes",
+                  "stands beside 'lag_hours'; expected one of them: a place either was there "
+                  "before the parcel or is closed up when it comes");
+    }
+    setting.sun_on_box_w_per_m2 = node.number_or("sun_on_box_w_per_m2", 0, {0, 1000});
+    setting.sun_on_box_spread_w_per_m2 = node.number_or("sun_on_box_spread_w_per_m2", 0, {0, 500});
     setting.air_speed_m_per_s = node.number("air_speed_m_per_s", {0, 20});
+    setting.air_speed_factor = node.number_or("air_speed_factor", 1, {1, 5});
     setting.source = node.text("source");
     node.finish();
     return setting;

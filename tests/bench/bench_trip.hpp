@@ -1,11 +1,12 @@
 // The trips that all methods of solving the box are timed on: 72 hours, twelve legs that change the outside
-// film, hourly weather with noise, a warmer that starts, holds and fades. Every method gets the same
-// numbers: ambient and power at the ends of quarter-hour steps, straight lines between.
+// film, hourly weather with noise, a warmer that starts, holds and fades on the oxygen of the box. Every
+// method gets the same numbers: ambient and power at the ends of quarter-hour steps, straight lines between.
 #pragma once
 
 #include "mildway/odds/box_model.hpp"
 
 #include "../../src/odds/aligned.hpp"
+#include "../../src/odds/block_burning.hpp"
 #include "../../src/odds/kernel.hpp"
 #include "box_fixtures.hpp"
 
@@ -47,7 +48,8 @@ class BenchTrips {
 public:
     BenchTrips(const std::string& packing, int blocks)
         : settings_(transit::Settings::read(ConfigNode::load(MILDWAY_SOURCE_DIR "/config/settings.json"))),
-          box_(shipped_.packings.find(packing), shipped_.warmers, {1, 0.015}, settings_) {
+          box_(shipped_.packings.find(packing), shipped_.supplies.warmers, {1, 0.015}, settings_,
+               kTypicalOutside_c) {
         for (const Leg& leg : kPlan) {
             steps_.push_back(static_cast<int>(4 * leg.hours));
             setting_.push_back(static_cast<int>(settings_.find(leg.setting)));
@@ -57,7 +59,10 @@ public:
         scratch_.resize(static_cast<std::size_t>(2 * longest_) * odds::kLanes);
         testing::Dice dice(2027);
         blocks_.resize(static_cast<std::size_t>(blocks));
-        for (Block& block : blocks_) fill(block, dice);
+        for (Block& block : blocks_) {
+            fill(block, dice);
+            if (has_warmer()) burn(block);
+        }
     }
 
     [[nodiscard]] int scenarios() const { return static_cast<int>(blocks_.size()) * odds::kLanes; }
@@ -67,10 +72,16 @@ public:
     [[nodiscard]] const box::Modes& modes(std::size_t leg) const {
         return box_.modes(0, static_cast<std::size_t>(setting_[leg]));
     }
+    [[nodiscard]] const box::Network& network(std::size_t leg) const {
+        return box_.network(0, static_cast<std::size_t>(setting_[leg]));
+    }
+    [[nodiscard]] WattsPerSquareMeterKelvin film(std::size_t leg) const {
+        return box_.outside_film(0, static_cast<std::size_t>(setting_[leg]));
+    }
     [[nodiscard]] const transit::Setting& setting(std::size_t leg) const {
         return settings_.at(static_cast<std::size_t>(setting_[leg]));
     }
-    [[nodiscard]] bool has_warmer() const { return box_.packing().warmer.has_value(); }
+    [[nodiscard]] bool has_warmer() const { return !box_.packing().warmers.empty(); }
 
     [[nodiscard]] double step_s(int scenario, std::size_t leg) const {
         const auto lane = static_cast<std::size_t>(scenario % odds::kLanes);
@@ -82,15 +93,15 @@ public:
     }
     [[nodiscard]] double power_w(int scenario, int point) const {
         if (!has_warmer()) return 0;
-        const Block& block = block_of(scenario);
-        const float scale = block.scale[static_cast<std::size_t>(scenario % odds::kLanes)];
-        return static_cast<double>(std::min(block.power_w[index(scenario, point)] * scale, kLimitW));
+        return static_cast<double>(block_of(scenario).power_w[index(scenario, point)]);
     }
 
-    /// All scenarios through the kernel.
-    void run_kernel(odds::SafeBand safe, std::vector<Experience>& out) {
+    /// All scenarios through the kernel. `burning`: and the warmers' output anew, as for a box that shares it
+    /// with no other.
+    void run_kernel(odds::SafeBand safe, bool burning, std::vector<Experience>& out) {
         out.resize(static_cast<std::size_t>(scenarios()));
         for (std::size_t i = 0; i < blocks_.size(); ++i) {
+            if (burning) burn(blocks_[i]);
             run_block(blocks_[i], safe);
             for (std::size_t lane = 0; lane < odds::kLanes; ++lane) {
                 out[i * odds::kLanes + lane] = {
@@ -117,10 +128,10 @@ private:
                                                 {"vehicle", 6},
                                                 {"doorstep", 3},
                                                 {"indoors", 1}}};
-    static constexpr float kLimitW = 2.4f;
+    static constexpr double kTypicalOutside_c = 2;
 
     struct Block {
-        odds::AlignedFloats step_s, step_range, ambient_c, power_w, scale;
+        odds::AlignedFloats step_s, step_range, ambient_c, power_w, oxygen_share, scale;
     };
 
     [[nodiscard]] const Block& block_of(int scenario) const {
@@ -165,25 +176,45 @@ private:
                                                      hour - static_cast<double>(whole));
                     block.ambient_c.push_back(
                         static_cast<float>(around.hold_c + around.follow * (outside - around.hold_c)));
-                    if (has_warmer()) {
-                        const auto& use = *box_.packing().warmer;
-                        block.power_w.push_back(static_cast<float>(
-                            use.count *
-                            shipped_.warmers.at(use.type).power_at(hour + use.opened_before_packing_h)));
-                    }
                 }
             }
         }
     }
 
+    [[nodiscard]] odds::BlockExposure view(const Block& block) const {
+        return {static_cast<int>(steps_.size()),
+                longest_,
+                steps_.data(),
+                setting_.data(),
+                block.step_s.data(),
+                block.step_range.data(),
+                block.ambient_c.data()};
+    }
+
+    void burn(Block& block) {
+        const auto& packing = box_.packing();
+        std::vector<odds::FreeAirTable> tables;
+        std::vector<odds::WarmerRamps> uses;
+        for (const auto& use : packing.warmers) {
+            tables.push_back(
+                odds::free_air_table(shipped_.supplies.warmers.at(use.type), use.opened_before_packing_h));
+        }
+        for (const auto& table : tables) uses.push_back(table.view(block.scale.data()));
+        block.power_w.resize(block.ambient_c.size());
+        block.oxygen_share.resize(block.ambient_c.size());
+        const odds::BurningTable warmers{uses.data(), static_cast<int>(uses.size()),
+                                         static_cast<float>(1000 * packing.inner_volume_m3()),
+                                         static_cast<float>(box_.air_exchange_l_per_h(0)),
+                                         static_cast<float>(box::air_litres_per_watt_hour())};
+        odds::burn_block(view(block), warmers, scratch_.data(),
+                         {block.power_w.data(), block.oxygen_share.data()});
+    }
+
     void run_block(const Block& block, odds::SafeBand safe) {
         odds::BlockOutcome outcome{results_[0].data(), results_[1].data(), results_[2].data(),
                                    results_[3].data(), results_[4].data(), results_[5].data(),
-                                   by_leg_[0].data(),  by_leg_[1].data()};
-        odds::run_block({static_cast<int>(steps_.size()), longest_, steps_.data(), setting_.data(),
-                         block.step_s.data(), block.step_range.data(), block.ambient_c.data()},
-                        box_.table(0),
-                        {has_warmer() ? block.power_w.data() : nullptr, block.scale.data(), kLimitW}, safe,
+                                   by_leg_[0].data(),  by_leg_[1].data(),  nullptr};
+        odds::run_block(view(block), box_.table(0), has_warmer() ? block.power_w.data() : nullptr, safe,
                         scratch_.data(), outcome);
     }
 

@@ -15,6 +15,7 @@ struct Case {
     const char* name;
     const char* packing;
     odds::SafeBand safe;
+    bool burning = false;  ///< with the warmers' output in the time
 };
 
 /// From the most crossings of the band's edges to none.
@@ -25,6 +26,12 @@ constexpr Case kCases[] = {
     {"warm_box_often_outside", "small-38-1w", {13, 27}},
     {"warm_box_sometimes_outside", "small-38-1w", {3, 33}},
     {"warm_box_never_outside", "small-38-1w", {-40, 60}},
+    {"burning_box_often_outside", "small-38-1w", {13, 27}, true},
+    {"burning_box_sometimes_outside", "small-38-1w", {3, 33}, true},
+    {"burning_box_never_outside", "small-38-1w", {-40, 60}, true},
+    {"cooled_box_often_outside", "small-38-1p", {13, 27}},
+    {"cooled_box_sometimes_outside", "small-38-1p", {3, 33}},
+    {"cooled_box_never_outside", "small-38-1p", {-40, 60}},
 };
 
 constexpr int kBlocks = 32;
@@ -67,7 +74,7 @@ void report_speed(benchmark::State& state, int scenarios) {
 void kernel(benchmark::State& state, const Case& which) {
     BenchTrips trips(which.packing, kBlocks);
     std::vector<Experience> found;
-    for (auto _ : state) trips.run_kernel(which.safe, found);
+    for (auto _ : state) trips.run_kernel(which.safe, which.burning, found);
     report_speed(state, trips.scenarios());
     if (state.threads() == 1) report_errors(state, truth(trips, which.safe), found);
     state.SetLabel(odds::kernel_instruction_set());
@@ -91,6 +98,7 @@ void add_case(const Case& which) {
     const std::string name = which.name;
     const auto safe = which.safe;
     benchmark::RegisterBenchmark(("kernel/" + name).c_str(), kernel, which);
+    if (which.burning) return;  // the others differ from the warm box in nothing
     benchmark::RegisterBenchmark(("exact_steps/" + name).c_str(), [which, safe](benchmark::State& state) {
         one_by_one(state, which, [safe](const BenchTrips& trips) {
             return [&trips, safe](int scenario) { return by_exact_steps(trips, scenario, safe); };

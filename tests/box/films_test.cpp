@@ -28,8 +28,8 @@ TEST_CASE("a shiny face radiates in proportion to its emissivity") {
 
 TEST_CASE("more wind never makes a weaker outside film") {
     double before = 0;
-    for (double v = 0; v <= 20; v += 0.25) {
-        const double film = outside_film(v).value();
+    for (int quarter = 0; quarter <= 80; ++quarter) {
+        const double film = outside_film(0.25 * quarter).value();
         CHECK(film > before);
         before = film;
     }
@@ -44,4 +44,11 @@ TEST_CASE("the inside film is convection and radiation together") {
     const double parts = natural_convection(Kelvins(2), Facing::vertical).value() +
                          linearised_radiation(Celsius(20), 0.9).value();
     CHECK(inside_film(Celsius(20), Kelvins(2)).value() == Approx(parts).epsilon(1e-12));
+}
+
+TEST_CASE("foil keeps the convection of the inside film and a ninth of its radiation") {
+    const double radiation = linearised_radiation(Celsius(20), 0.9).value();
+    CHECK(inside_film(Celsius(20), Kelvins(2)).value() -
+              reflective_inside_film(Celsius(20), Kelvins(2)).value() ==
+          Approx(radiation * 8 / 9).epsilon(1e-12));
 }

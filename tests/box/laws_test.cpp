@@ -6,7 +6,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 #include <vector>
 
 using namespace mildway;
@@ -89,31 +88,6 @@ Flow heat_over(const Network& network, const Modes& modes, NodeTemps& x, const S
         add(to, 1.0 / (6 * panels));
     }
     return sum;
-}
-
-Packing random_packing(Dice& dice, const Packing& like) {
-    Packing packing = like;
-    packing.inner_m = {dice.between(0.15, 0.4), dice.between(0.15, 0.4), dice.between(0.1, 0.3)};
-    packing.liner.thickness_m = dice.between(0.01, 0.06);
-    return packing;
-}
-
-/// Half the range of the animals' temperature in a daily wave of +-10 K, once it repeats.
-double swing_k(const Packing& packing, const Contents& contents, WattsPerSquareMeterKelvin film) {
-    const testing::ShippedBoxes boxes;
-    const Network network = build_network(packing, boxes.warmers, contents, {});
-    const Modes modes = decompose(network, film);
-    const auto ambient_c = [](int q) { return 10 * std::sin(2 * std::numbers::pi * q / 96.0); };
-    NodeTemps x = to_modes(modes, testing::all_at(0));
-    double low = 1e9, high = -1e9;
-    for (int q = 0; q < 96 * 6; ++q) {
-        step(modes, x, 900, ambient_c(q), ambient_c(q + 1), 0, 0);
-        if (q < 96 * 5) continue;
-        const double animal_c = to_temps(modes, x)[network.animals];
-        low = std::min(low, animal_c);
-        high = std::max(high, animal_c);
-    }
-    return 0.5 * (high - low);
 }
 
 }  // namespace
@@ -207,44 +181,5 @@ TEST_CASE("the answer to two causes is the sum of the answers") {
         const NodeTemps sum = to_temps(modes, both), a = to_temps(modes, weather),
                         p = to_temps(modes, warmth);
         for (std::size_t i = 0; i < modes.n; ++i) CHECK(sum[i] == Approx(a[i] + p[i]).margin(1e-9));
-    }
-}
-
-TEST_CASE("a thicker liner never widens an animal's daily swing") {
-    const testing::ShippedBoxes boxes;
-    Dice dice(105);
-    for (int run_number = 0; run_number < 60; ++run_number) {
-        CAPTURE(run_number);
-        Packing packing = random_packing(dice, boxes.packings.find("small-38"));
-        const Contents contents{1, dice.scaled(0.001, 0.5)};
-        const double thin = swing_k(packing, contents, kFilm);
-        packing.liner.thickness_m *= dice.between(1.05, 1.6);
-        CHECK(swing_k(packing, contents, kFilm) <= thin);
-    }
-}
-
-TEST_CASE("a less conducting liner never widens an animal's daily swing") {
-    const testing::ShippedBoxes boxes;
-    Dice dice(106);
-    for (int run_number = 0; run_number < 60; ++run_number) {
-        CAPTURE(run_number);
-        Packing packing = random_packing(dice, boxes.packings.find("small-38"));
-        const Contents contents{1, dice.scaled(0.001, 0.5)};
-        const double leaky = swing_k(packing, contents, kFilm);
-        packing.liner.material.conductivity_w_per_m_k *= dice.between(0.5, 0.95);
-        CHECK(swing_k(packing, contents, kFilm) <= leaky);
-    }
-}
-
-TEST_CASE("a lighter wind never widens an animal's daily swing") {
-    const testing::ShippedBoxes boxes;
-    Dice dice(107);
-    for (int run_number = 0; run_number < 60; ++run_number) {
-        CAPTURE(run_number);
-        const Packing packing = random_packing(dice, boxes.packings.find("small-38"));
-        const Contents contents{1, dice.scaled(0.001, 0.5)};
-        const double wind = dice.between(0.1, 15);
-        CHECK(swing_k(packing, contents, outside_film(0.5 * wind)) <=
-              swing_k(packing, contents, outside_film(wind)));
     }
 }

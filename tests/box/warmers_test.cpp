@@ -15,7 +15,7 @@ constexpr double kHeat_kj_per_g_iron = 1648.4 / (4 * 55.845);
 constexpr double kIronUsed = 0.9;  // judgement, as in the source sentences
 
 const WarmerType& warmer(const testing::ShippedBoxes& boxes, const char* name) {
-    return boxes.warmers.at(boxes.warmers.index_of(name).value());
+    return boxes.supplies.warmers.at(boxes.supplies.warmers.index_of(name).value());
 }
 
 /// Heat given until then, kJ: the table is straight between its points, so trapezia are exact.

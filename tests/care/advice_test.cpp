@@ -44,7 +44,7 @@ TEST_CASE("Advice without a limit is for every species") {
     const auto book = read(R"({"text": "a?", "source": "s"})", R"({"text": "b", "source": "s"})");
     for (const Species& species : starter_species().all()) {
         CHECK(texts(book.papers(species)) == std::vector<std::string>{"a?"});
-        CHECK(texts(book.cautions(species, false)) == std::vector<std::string>{"b"});
+        CHECK(texts(book.cautions(species, {})) == std::vector<std::string>{"b"});
     }
 }
 
@@ -73,8 +73,15 @@ TEST_CASE("Cautions about warmers are shown with a warmer only") {
     const auto book = read(
         "", R"({"text": "air", "source": "s"}, {"text": "hot", "source": "s", "only_with_warmer": true})");
     const Species& snake = starter_species().find("corn-snake");
-    CHECK(texts(book.cautions(snake, false)) == std::vector<std::string>{"air"});
-    CHECK(texts(book.cautions(snake, true)) == std::vector<std::string>{"air", "hot"});
+    CHECK(texts(book.cautions(snake, {})) == std::vector<std::string>{"air"});
+    CHECK(texts(book.cautions(snake, {.warmer = true})) == std::vector<std::string>{"air", "hot"});
+}
+
+TEST_CASE("Cautions about coolants are shown with a coolant only") {
+    const auto book = read("", R"({"text": "wet", "source": "s", "only_with_coolant": true})");
+    const Species& snake = starter_species().find("corn-snake");
+    CHECK(book.cautions(snake, {.warmer = true}).empty());
+    CHECK(texts(book.cautions(snake, {.coolant = true})) == std::vector<std::string>{"wet"});
 }
 
 TEST_CASE("An unknown group or species in a limit is answered with the nearest") {

@@ -45,8 +45,63 @@ TEST_CASE("a misspelt key is named with its file its line and the key that was m
 
 TEST_CASE("a key that is needed and misspelt is reported as missing") {
     TempWorkspace workspace;
-    workspace.edit("packings.json", "\"air_exchange_l_per_h\"", "\"air_exchange\"");
-    check_wrong_input(testing::plan_in(workspace), "/packings/0/air_exchange_l_per_h: is missing");
+    workspace.edit("packings.json", "\"seams_l_per_h\"", "\"leaks\"");
+    check_wrong_input(testing::plan_in(workspace), "/packings/0/seams_l_per_h: is missing");
+}
+
+TEST_CASE("a key of an older recipe is answered with the keys that took its place") {
+    TempWorkspace workspace;
+    workspace.edit("packings.json", "\"seams_l_per_h\": 3", "\"air_exchange_l_per_h\": 12");
+    const std::string line = line_of(workspace, "packings.json", "\"air_exchange_l_per_h\"");
+    check_wrong_input(testing::plan_in(workspace),
+                      "packings.json:" + line +
+                          ": /packings/0/air_exchange_l_per_h: is reckoned from \"vents\" and " +
+                          "\"seams_l_per_h\" now");
+}
+
+TEST_CASE("one warmer of an older recipe is answered with the list that took its place") {
+    TempWorkspace workspace;
+    workspace.edit(
+        "packings.json",
+        "\"warmers\": [{\"type\": \"slow-40h\", \"count\": 1, \"opened_before_packing_minutes\": 45}]",
+        "\"warmer\": {\"type\": \"slow-40h\", \"count\": 1, \"opened_before_packing_minutes\": 45}");
+    check_wrong_input(testing::plan_in(workspace),
+                      "/packings/1/warmer: is not a key mildway knows here; did you mean 'warmers'?");
+}
+
+TEST_CASE("a supply out of range is named with its file its line and the range") {
+    struct Slip {
+        const char* good;
+        const char* bad;
+        const char* says;
+    };
+    for (const Slip& slip :
+         {Slip{"\"latent_kj_per_kg\": 310", "\"latent_kj_per_kg\": 0",
+               "/coolants/0/latent_kj_per_kg: is 0; expected a number from 1 to 400"},
+          Slip{"\"conductivity_w_per_m_k\": 0.0404", "\"conductivity_w_per_m_k\": -0.0404",
+               "/materials/0/conductivity_w_per_m_k: is -0.0404; expected a number from 0.001 to 10"},
+          Slip{"\"hours_since_opening\": 1.5", "\"hours_since_opening\": 0.4",
+               "/warmers/0/power/2/hours_since_opening: is 0.4; expected more than the 0.5"}}) {
+        TempWorkspace workspace;
+        workspace.edit("materials.json", slip.good, slip.bad);
+        CAPTURE(slip.bad);
+        check_wrong_input(
+            testing::plan_in(workspace),
+            "materials.json:" + line_of(workspace, "materials.json", slip.bad) + ": " + slip.says);
+    }
+}
+
+TEST_CASE("a supply nobody knows is answered with the nearest") {
+    for (const auto& [known, unknown] : {std::pair{"gel-250", "gell-250"}, std::pair{"deli-500", "dely-500"},
+                                         std::pair{"slow-72h", "slow-72"}, std::pair{"eps-20", "esp-20"}}) {
+        TempWorkspace workspace;
+        const std::string quoted = "\"" + std::string(unknown) + "\"";
+        workspace.edit("packings.json", "\"" + std::string(known) + "\"", quoted);
+        CAPTURE(unknown);
+        const Outcome outcome = testing::plan_in(workspace);
+        check_wrong_input(outcome, "packings.json:" + line_of(workspace, "packings.json", quoted));
+        CHECK_THAT(outcome.err, Catch::Contains("did you mean '" + std::string(known) + "'?"));
+    }
 }
 
 TEST_CASE("a value out of range is named with the range") {

@@ -83,7 +83,7 @@ TEST_CASE("to Albany with its frosty nights a packing with a warmer is first") {
         const auto found = std::find_if(packings.at("packings").begin(), packings.at("packings").end(),
                                         [&](const auto& packing) { return packing.at("id") == first; });
         REQUIRE(found != packings.at("packings").end());
-        CHECK(found->contains("warmer"));
+        CHECK(found->contains("warmers"));
     }
 }
 

@@ -21,8 +21,12 @@ const std::set<std::string> kPlan{"--help",    "--to",        "--zone",     "--s
                                   "--service", "--packing",   "--top"};
 const std::set<std::string> kTrace{"--help",    "--to",        "--zone",     "--species",   "--count",
                                    "--mass-g",  "--scenarios", "--recorded", "--ship-date", "--service",
-                                   "--packing", "--late-days", "--csv",      "--svg"};
+                                   "--packing", "--late-days", "--csv",      "--svg",       "--explain-box"};
 const std::set<std::string> kWeather{"--help", "--zone", "--days", "--scenarios", "--recorded", "--svg"};
+const std::set<std::string> kFit{
+    "--help",   "--packing", "--outside", "--around-c",      "--logger-at",     "--count",
+    "--mass-g", "--setting", "--packed",  "--opened",        "--zone",          "--unit",
+    "--dates",  "--started", "--save",    "--inside-column", "--outside-column"};
 const std::set<std::string> kHelpOnly{"--help"};
 
 /// Options described in a help text: they stand at the beginning of a line.
@@ -49,6 +53,7 @@ TEST_CASE("the help lists the options that have a test and no others") {
     CHECK(options_in(testing::run_bare({"plan", "--help"}).out) == kPlan);        // here
     CHECK(options_in(testing::run_bare({"trace", "--help"}).out) == kTrace);      // trace_test
     CHECK(options_in(testing::run_bare({"weather", "--help"}).out) == kWeather);  // weather_command_test
+    CHECK(options_in(testing::run_bare({"fit", "--help"}).out) == kFit);          // fit_command_test
     CHECK(options_in(testing::run_bare({"init", "--help"}).out) == kHelpOnly);
     CHECK(options_in(testing::run_bare({"config", "--help"}).out) == kHelpOnly);
     CHECK(options_in(testing::run_bare({"config", "check", "--help"}).out) == kHelpOnly);
@@ -238,8 +243,8 @@ TEST_CASE("a service or packing named twice is one") {
 
 TEST_CASE("option --top sets the lines of the ranking and leaves JSON whole") {
     TempWorkspace workspace;
-    CHECK_THAT(plan_in(workspace, {"--top", "2", "--days", "1"}).out, Catch::Contains("25 more"));
-    CHECK(plan_in(workspace, {"--top", "2", "--days", "1", "--json"}).json().at("options").size() == 27);
+    CHECK_THAT(plan_in(workspace, {"--top", "2", "--days", "1"}).out, Catch::Contains("31 more"));
+    CHECK(plan_in(workspace, {"--top", "2", "--days", "1", "--json"}).json().at("options").size() == 33);
 }
 
 TEST_CASE("the exit code follows the verdict of the first option") {

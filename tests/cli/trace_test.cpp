@@ -127,3 +127,23 @@ TEST_CASE("a trace and a plan agree on how cold it gets") {
     CHECK(planned.at("p50").get<double>() <= coldest_c + 0.1);
     CHECK(planned.at("p50").get<double>() > coldest_c - 2.5);
 }
+
+TEST_CASE("option --explain-box says where the heat goes before the table") {
+    TempWorkspace workspace;
+    const Outcome outcome = trace_in(workspace, {"--explain-box"});
+    CHECK(outcome.code == cli::kDone);
+    REQUIRE(outcome.out.find("Heat leaves by") != std::string::npos);
+    CHECK(outcome.out.find("Heat leaves by") < outcome.out.find("Air around"));
+    CHECK(trace_in(workspace, {}).out.find("Heat leaves by") == std::string::npos);
+}
+
+TEST_CASE("option --explain-box adds the box to the JSON") {
+    TempWorkspace workspace;
+    CHECK(trace_in(workspace, {"--explain-box", "--json"}).json().at("box").at("settings").size() > 2);
+    CHECK_FALSE(trace_in(workspace, {"--json"}).json().contains("box"));
+}
+
+TEST_CASE("option --explain-box does not go with CSV") {
+    TempWorkspace workspace;
+    CHECK(trace_in(workspace, {"--explain-box", "--csv"}).code == cli::kWrongUsage);
+}

@@ -60,7 +60,7 @@ TEST_CASE("the starter files with a contact pass config check") {
     CHECK(outcome.code == cli::kDone);
     CHECK_THAT(
         outcome.out,
-        Catch::Contains("Juniper Bench Herpetology: good (8 places, 3 services, 9 packings, 13 species"));
+        Catch::Contains("Juniper Bench Herpetology: good (8 places, 3 services, 11 packings, 13 species"));
     CHECK(outcome.err.empty());
 }
 
@@ -88,7 +88,7 @@ TEST_CASE("config check as JSON counts what it read") {
     CHECK(json.at("document") == "mildway config check");
     CHECK(json.at("version") == 1);
     CHECK(json.at("places") == 8);
-    CHECK(json.at("packings") == 9);
+    CHECK(json.at("packings") == 11);
     CHECK(json.at("services") == 3);
     CHECK(json.at("species") == 13);
 }
@@ -115,8 +115,19 @@ TEST_CASE("config check finds a fault in every file") {
     }
 }
 
+TEST_CASE("config check notes what was learnt of a packing that is gone") {
+    TempWorkspace workspace;
+    testing::spill(workspace.path() / "learnt.json",
+                   R"({"version": 1, "packings": [{"id": "sold-out", "recipe": "any", "wall_factor": 1.1,
+                   "wall_factor_error": 0.1, "wall_factor_from_log": "a.csv", "readings": 500,
+                   "fitted_range": ["2027-02-01T00:00:00Z", "2027-02-02T00:00:00Z"]}]})");
+    const Outcome outcome = testing::run_in(workspace, {"config", "check"});
+    CHECK(outcome.code == cli::kDone);
+    CHECK_THAT(outcome.err, Catch::Contains("note: learnt.json speaks of a packing 'sold-out'"));
+}
+
 TEST_CASE("help goes to standard output for the program and every command") {
-    const testing::Arguments commands{"", "plan", "trace", "weather", "init", "config"};
+    const testing::Arguments commands{"", "plan", "trace", "fit", "weather", "init", "config"};
     for (const auto& command : commands) {
         CAPTURE(command);
         const Outcome outcome = command.empty() ? run_bare({"--help"}) : run_bare({command, "--help"});
@@ -128,7 +139,7 @@ TEST_CASE("help goes to standard output for the program and every command") {
 
 TEST_CASE("help names every command and promises nothing") {
     const std::string help = run_bare({"--help"}).out;
-    for (const char* command : {"plan", "trace", "weather", "init", "config"})
+    for (const char* command : {"plan", "trace", "fit", "weather", "init", "config"})
         CHECK_THAT(help, Catch::Contains(std::string("\n  ") + command + " "));
     CHECK_THAT(help, Catch::Contains("No plan can promise that an animal lives."));
 }

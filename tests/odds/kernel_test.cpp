@@ -1,7 +1,8 @@
-// The kernel (single precision, sixteen scenarios at once) against box::step (double precision, one at a
+// The kernel (single precision, sixteen scenarios at once) against box::ParcelRun (double precision, one at a
 // time).
 #include "kernel.hpp"
 
+#include "mildway/box/parcel.hpp"
 #include "mildway/odds/box_model.hpp"
 
 #include "aligned.hpp"
@@ -40,7 +41,6 @@ struct RandomTrip {
                     power.push_back(static_cast<float>(dice.between(1.5, 2.5)));
             }
         }
-        for (int lane = 0; lane < kLanes; ++lane) scale.push_back(static_cast<float>(dice.between(0.6, 1.4)));
         scratch.resize(2 * 31 * kLanes);
     }
 
@@ -55,7 +55,7 @@ struct RandomTrip {
     }
 
     std::vector<int> steps, settings;
-    AlignedFloats step_s, range, ambient, power, scale, scratch;
+    AlignedFloats step_s, range, ambient, power, scratch;
 };
 
 struct Results {
@@ -63,8 +63,8 @@ struct Results {
         for (auto* series : {&cold, &warm, &k_cold, &k_warm, &low, &high}) series->resize(kLanes);
     }
     [[nodiscard]] BlockOutcome view() {
-        return {cold.data(), warm.data(), k_cold.data(),      k_warm.data(),
-                low.data(),  high.data(), by_leg_cold.data(), by_leg_warm.data()};
+        return {cold.data(), warm.data(),        k_cold.data(),      k_warm.data(), low.data(),
+                high.data(), by_leg_cold.data(), by_leg_warm.data(), nullptr};
     }
     AlignedFloats cold, warm, k_cold, k_warm, low, high, by_leg_cold, by_leg_warm;
 };
@@ -74,6 +74,10 @@ struct Results {
 struct Truth {
     double cold_h = 0, warm_h = 0, cold_k_h = 0, warm_k_h = 0, low_c = 1e9, high_c = -1e9;
 
+    void add_point(double temp_c) {
+        low_c = std::min(low_c, temp_c);
+        high_c = std::max(high_c, temp_c);
+    }
     void add_piece(double before_c, double after_c, double piece_h) {
         const auto add = [&](double a, double b, double& hours,
                              double& degree_hours) {  // excess at both ends
@@ -89,38 +93,34 @@ struct Truth {
     }
 };
 
-Truth follow(const RandomTrip& trip, const BoxModel& box, std::size_t lane, bool warm_box, double limit_w) {
+Truth follow(const RandomTrip& trip, const BoxModel& box, std::size_t lane) {
     constexpr int kPieces = 40;
+    const auto setting_of = [&](std::size_t leg) { return static_cast<std::size_t>(trip.settings[leg]); };
     Truth truth;
-    box::NodeTemps temps{};
-    temps.fill(static_cast<double>(trip.ambient[lane]));
-    const std::size_t animals = box.network(0).animals;
-    const auto power_at = [&](std::size_t p) {
-        return warm_box
-                   ? std::min(static_cast<double>(trip.power[p * kLanes + lane] * trip.scale[lane]), limit_w)
-                   : 0.0;
+    box::ParcelRun parcel(box.network(0, setting_of(0)), static_cast<double>(trip.ambient[lane]));
+    const std::size_t animals = box.network(0, 0).animals;
+    const bool warm_box = !box.packing().warmers.empty();
+    const auto at = [&](const AlignedFloats& series, std::size_t p, double part) {
+        return std::lerp(static_cast<double>(series[p * kLanes + lane]),
+                         static_cast<double>(series[(p + 1) * kLanes + lane]), part);
+    };
+    const auto power_at = [&](std::size_t p, double part) {
+        return warm_box ? at(trip.power, p, part) : 0.0;
     };
     std::size_t point = 0;
     for (std::size_t leg = 0; leg < trip.steps.size(); ++leg, ++point) {
-        const box::Modes& modes = box.modes(0, static_cast<std::size_t>(trip.settings[leg]));
-        box::NodeTemps x = box::to_modes(modes, temps);
-        const double step_s = static_cast<double>(trip.step_s[leg * kLanes + lane]);
-        truth.low_c = std::min(truth.low_c, temps[animals]);
-        truth.high_c = std::max(truth.high_c, temps[animals]);
+        parcel.enter(box.modes(0, setting_of(leg)));
+        const double piece_s = static_cast<double>(trip.step_s[leg * kLanes + lane]) / kPieces;
+        truth.add_point(parcel.temps_c()[animals]);
         for (int k = 0; k < trip.steps[leg]; ++k, ++point) {
-            const double u0 = static_cast<double>(trip.ambient[point * kLanes + lane]);
-            const double u1 = static_cast<double>(trip.ambient[(point + 1) * kLanes + lane]);
-            const double p0 = power_at(point), p1 = power_at(point + 1);
             for (int i = 0; i < kPieces; ++i) {
                 const double a = static_cast<double>(i) / kPieces, b = static_cast<double>(i + 1) / kPieces;
-                const double before = temps[animals];
-                box::step(modes, x, step_s / kPieces, u0 + a * (u1 - u0), u0 + b * (u1 - u0),
-                          p0 + a * (p1 - p0), p0 + b * (p1 - p0));
-                temps = box::to_temps(modes, x);
-                truth.add_piece(before, temps[animals], step_s / kPieces / 3600);
+                const double before = parcel.temps_c()[animals];
+                parcel.advance(piece_s, at(trip.ambient, point, a), at(trip.ambient, point, b),
+                               power_at(point, a), power_at(point, b));
+                truth.add_piece(before, parcel.temps_c()[animals], piece_s / 3600);
             }
-            truth.low_c = std::min(truth.low_c, temps[animals]);
-            truth.high_c = std::max(truth.high_c, temps[animals]);
+            truth.add_point(parcel.temps_c()[animals]);
         }
     }
     return truth;
@@ -149,21 +149,17 @@ Gaps compare(const char* packing, std::uint64_t seed) {
     static const testing::ShippedBoxes shipped;
     static const transit::Settings settings =
         transit::Settings::read(ConfigNode::load(MILDWAY_SOURCE_DIR "/config/settings.json"));
-    const BoxModel box(shipped.packings.find(packing), shipped.warmers, {1, 0.015}, settings);
-    const bool warm_box = box.packing().warmer.has_value();
-    constexpr float kLimitW = 2.4f;
+    const BoxModel box(shipped.packings.find(packing), shipped.supplies.warmers, {1, 0.015}, settings, 15);
+    const bool warm_box = !box.packing().warmers.empty();
     testing::Dice dice(seed);
     Gaps gaps;
     for (int i = 0; i < 12; ++i) {
         RandomTrip trip(dice, settings.all().size(), 7);
         Results results(trip.steps.size());
         BlockOutcome outcome = results.view();
-        run_block(trip.view(), box.table(0),
-                  {warm_box ? trip.power.data() : nullptr, trip.scale.data(), kLimitW}, kSafe,
+        run_block(trip.view(), box.table(0), warm_box ? trip.power.data() : nullptr, kSafe,
                   trip.scratch.data(), outcome);
-        for (std::size_t lane = 0; lane < kLanes; ++lane) {
-            gaps.add(follow(trip, box, lane, warm_box, static_cast<double>(kLimitW)), results, lane);
-        }
+        for (std::size_t lane = 0; lane < kLanes; ++lane) gaps.add(follow(trip, box, lane), results, lane);
     }
     gaps.mean_hours /= gaps.count;
     return gaps;
@@ -189,16 +185,25 @@ TEST_CASE("hours outside are found between the points of the kernel") {
     CHECK(gaps.degree_hours_share < 0.01);
 }
 
+TEST_CASE("the kernel follows a coolant like the finely stepped parcel") {
+    const char* packing = GENERATE("small-38-1p", "small-38-1g");
+    const Gaps gaps = compare(packing, 14);
+    INFO(packing << ": " << gaps.temperature_k << " K, " << gaps.hours << " h at most, " << gaps.mean_hours
+                 << " h on average");
+    CHECK(gaps.temperature_k < 0.05);
+    CHECK(gaps.mean_hours < 0.005);
+}
+
 TEST_CASE("hours by leg add up to the hours of the trip") {
     testing::Dice dice(13);
     const testing::ShippedBoxes shipped;
     const auto settings =
         transit::Settings::read(ConfigNode::load(MILDWAY_SOURCE_DIR "/config/settings.json"));
-    const BoxModel box(shipped.packings.find("small-38"), shipped.warmers, {1, 0.015}, settings);
+    const BoxModel box(shipped.packings.find("small-38"), shipped.supplies.warmers, {1, 0.015}, settings, 15);
     RandomTrip trip(dice, settings.all().size(), 9);
     Results results(trip.steps.size());
     BlockOutcome outcome = results.view();
-    run_block(trip.view(), box.table(3), {nullptr, nullptr, 0}, kSafe, trip.scratch.data(), outcome);
+    run_block(trip.view(), box.table(3), nullptr, kSafe, trip.scratch.data(), outcome);
     for (std::size_t lane = 0; lane < kLanes; ++lane) {
         double legs_h = 0, trip_h = 0;
         for (std::size_t leg = 0; leg < trip.steps.size(); ++leg) {

@@ -58,7 +58,8 @@ const BoxModel& box() {
     static const testing::ShippedBoxes shipped;
     static const auto settings =
         transit::Settings::read(ConfigNode::load(MILDWAY_SOURCE_DIR "/config/settings.json"));
-    static const BoxModel model(shipped.packings.find("small-38"), shipped.warmers, {1, 0.015}, settings);
+    static const BoxModel model(shipped.packings.find("small-38"), shipped.supplies.warmers, {1, 0.015},
+                                settings, 15);
     return model;
 }
 
@@ -68,7 +69,7 @@ struct SourcelessTable {
         const BoxTable whole = box().table(2);
         modes.assign(whole.table, whole.table + whole.settings);
         for (auto& setting : modes) std::fill(std::begin(setting.offset), std::end(setting.offset), 0.0f);
-        table = {whole.modes, whole.settings, modes.data(), whole.transition};
+        table = {whole.modes, whole.settings, modes.data(), whole.transition, nullptr};
     }
     std::vector<ModeTable> modes;
     BoxTable table{};
@@ -78,8 +79,9 @@ Hours run(const Trip& trip, SafeBand safe, const BoxTable& table = box().table(2
     Hours hours;
     AlignedFloats k_cold(kLanes), k_warm(kLanes), leg_cold(kLegs * kLanes), leg_warm(kLegs * kLanes);
     AlignedFloats scratch(2 * (kMostSteps + 1) * kLanes);
-    BlockOutcome outcome{hours.cold.data(), hours.warm.data(), k_cold.data(),   k_warm.data(),
-                         hours.low.data(),  hours.high.data(), leg_cold.data(), leg_warm.data()};
+    BlockOutcome outcome{hours.cold.data(), hours.warm.data(), k_cold.data(),
+                         k_warm.data(),     hours.low.data(),  hours.high.data(),
+                         leg_cold.data(),   leg_warm.data(),   nullptr};
     const BlockExposure exposure{kLegs,
                                  kMostSteps + 1,
                                  trip.steps.data(),
@@ -87,7 +89,7 @@ Hours run(const Trip& trip, SafeBand safe, const BoxTable& table = box().table(2
                                  trip.step_s.data(),
                                  trip.range.data(),
                                  trip.ambient.data()};
-    run_block(exposure, table, {nullptr, nullptr, 0}, safe, scratch.data(), outcome);
+    run_block(exposure, table, nullptr, safe, scratch.data(), outcome);
     return hours;
 }
 

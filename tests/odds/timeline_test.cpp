@@ -58,3 +58,44 @@ TEST_CASE("a timeline stops where the forecast does and says so") {
     REQUIRE_FALSE(timeline.moments.empty());
     CHECK(timeline.moments.back().when <= testing::at("2027-03-02T05:00:00Z"));
 }
+
+TEST_CASE("a timeline tells of coolant and oxygen only where they are") {
+    const SmallWorld world({});
+    const auto traced = [&](const char* packing) {
+        return trace_trip(world.trip(0), world.world(), world.box(packing), minutes(60)).moments.back();
+    };
+    CHECK_FALSE(traced("small-38").coolant_c);
+    CHECK_FALSE(traced("small-38").oxygen_share_p50);
+    CHECK(traced("small-38-1g").coolant_c);
+    CHECK_FALSE(traced("small-38-1g").oxygen_share_p50);
+    CHECK(traced("small-38-1w").oxygen_share_p50);
+    CHECK_FALSE(traced("small-38-1w").coolant_c);
+}
+
+TEST_CASE("a coolant begins as it was conditioned and stays at its melting point while it melts") {
+    const SmallWorld world({.warm_room_c = 25, .cold_room_c = 25, .outside_c = 25});
+    const box::CoolantUse& use = *world.boxes.packings.find("small-38-1g").coolant;
+    const Timeline timeline = trace_trip(world.trip(0), world.world(), world.box("small-38-1g"), minutes(60));
+    REQUIRE(use.conditioned_to_c < use.type.melts_at_c);
+    CHECK(timeline.moments.front().coolant_c->p50 == Approx(use.conditioned_to_c).margin(0.01));
+    // some 4 W reach a pack of 78 kJ: it melts for hours
+    CHECK(timeline.moments[3].coolant_c->p50 == Approx(use.type.melts_at_c).margin(0.01));
+    CHECK(timeline.moments[3].cavity_c.p50 > use.type.melts_at_c);
+    CHECK(timeline.moments.back().coolant_c->p50 > use.type.melts_at_c + 1);
+}
+
+TEST_CASE("warmers use up oxygen and vents keep more of it") {
+    const SmallWorld world({});
+    box::Packing sealed = world.boxes.packings.find("small-38-2w");
+    sealed.vents = {};
+    const BoxModel tight(sealed, world.boxes.supplies.warmers, {1, 0.015}, world.settings(), 15);
+    const Timeline vented = trace_trip(world.trip(0), world.world(), world.box("small-38-2w"), minutes(60));
+    const Timeline closed = trace_trip(world.trip(0), world.world(), tight, minutes(60));
+    CHECK(*vented.moments.front().oxygen_share_p50 == Approx(1));
+    for (std::size_t i = 2; i < vented.moments.size(); ++i) {
+        CAPTURE(i);
+        CHECK(*vented.moments[i].oxygen_share_p50 < 1);
+        CHECK(*vented.moments[i].oxygen_share_p50 > *closed.moments[i].oxygen_share_p50);
+        CHECK(*closed.moments[i].oxygen_share_p50 > 0);
+    }
+}

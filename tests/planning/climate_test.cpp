@@ -17,10 +17,19 @@ namespace {
 /// The demo's forecasts with a climate behind them: mild, the same at every hour.
 class WithClimate : public weather::ForecastSource {
 public:
-    explicit WithClimate(double climate_c) : climate_c_(climate_c) {}
+    /// The forecasts end after `forecast_hours`, if they reach as far.
+    explicit WithClimate(double climate_c, std::size_t forecast_hours = 1000)
+        : climate_c_(climate_c), forecast_hours_(forecast_hours) {}
     [[nodiscard]] std::string name() const override { return "the demo's weather and a climate"; }
     [[nodiscard]] weather::Outlook outlook(const Place& place) const override {
-        return demo_weather().outlook(place);
+        weather::Outlook outlook = demo_weather().outlook(place);
+        const std::size_t keep = std::min(forecast_hours_, outlook.hour_count());
+        outlook.temp_c.front().resize(keep);
+        for (auto* series : {&outlook.cloud_fraction, &outlook.wind_m_per_s, &outlook.gust_m_per_s,
+                             &outlook.snow_mm_per_h, &outlook.ice_mm_per_h, &outlook.thunder_probability}) {
+            if (!series->empty()) series->resize(keep);
+        }
+        return outlook;
     }
     [[nodiscard]] std::vector<weather::Reading> climate(std::span<const Place> places, Instant from,
                                                         Instant to) const override {
@@ -40,15 +49,20 @@ public:
 
 private:
     double climate_c_;
+    std::size_t forecast_hours_;
 };
 
-Plan two_weeks(const weather::ForecastSource& source) {
+Plan days_of(const weather::ForecastSource& source, int days) {
     testing::Order order;
     order.to = "Albany NY";
     order.services = {"night-air"};
-    order.days = 12;
+    order.days = days;
     order.scenarios = 256;
     return planning::make_plan(testing::starter(), source, testing::request_for(order));
+}
+
+Plan two_weeks(const weather::ForecastSource& source) {
+    return days_of(source, 12);
 }
 
 std::set<Date> days_by_basis(const Plan& plan, weather::Basis basis) {
@@ -100,5 +114,20 @@ TEST_CASE("a forecast that cannot be of the season makes every option unknown") 
     for (const auto& option : plan.options) {
         CHECK(option.verdict == Verdict::unknown);
         CHECK_THAT(option.assessment.unknown_reason, Catch::Contains("this time of the year"));
+    }
+}
+
+TEST_CASE("days that rest on the climate do not change the figures of those before") {
+    const WithClimate source(12, 120);  // Monday's parcel is there by Thursday, however late
+    const Plan alone = days_of(source, 1);
+    const Plan among = two_weeks(source);
+    REQUIRE(days_by_basis(among, weather::Basis::climate).size() > 3);
+    REQUIRE(days_by_basis(alone, weather::Basis::climate).empty());
+    for (const auto& option : alone.options) {
+        CAPTURE(testing::key_of(option));
+        const auto& other = testing::find_option(among, testing::key_of(option));
+        CHECK(option.assessment.all.value().hours_outside.value ==
+              other.assessment.all.value().hours_outside.value);
+        CHECK(option.assessment.all->coldest_c.p50 == other.assessment.all->coldest_c.p50);
     }
 }

@@ -178,10 +178,16 @@ TEST_CASE("a packing under another id has the very same figures") {
 }
 
 TEST_CASE("an option's figures do not depend on what else is asked about") {
-    compare(testing::plan_for({.services = {"night-air"}, .days = 3}), testing::plan_for({.days = 9}),
-            [](const Option& alone, const Option& among) {
-                CHECK(same_figures(figures(alone), figures(among)));
-            });
+    const auto same = [](const Option& alone, const Option& among) {
+        CHECK(same_figures(figures(alone), figures(among)));
+    };
+    const Plan all = testing::plan_for({.days = 9});
+    for (const char* service : {"night-air", "night-air-counter", "two-day-ground-air"}) {
+        PlanRequest request = testing::request_for({.services = {service}, .days = 3});
+        compare(make_plan(testing::starter(), testing::demo_weather(), request), all, same);
+        request.from = Date{date::sys_days(request.from) + date::days(2)};
+        compare(make_plan(testing::starter(), testing::demo_weather(), request), all, same);
+    }
 }
 
 TEST_CASE("one two and three threads give the same options and figures") {

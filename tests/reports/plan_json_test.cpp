@@ -123,7 +123,7 @@ TEST_CASE("basis age and usability of every place's weather are told") {
 
 TEST_CASE("a known option has no null and no figure out of range") {
     const json plan = json_for({.to = "Tampa FL", .species = "crested-gecko"});
-    REQUIRE(plan.at("options").size() == 81);
+    REQUIRE(plan.at("options").size() == 3 * 3 * testing::starter().packings.all().size());
     for (const json& option : plan.at("options")) {
         json known = option;
         if (option.contains("late_unknown_reason")) known.erase("if_late_one_day");
@@ -159,7 +159,7 @@ TEST_CASE("closed days packings left out reasons papers and cautions are in the 
     CHECK(plan.at("closed").at(0).at("ship_date") == "2027-03-06");
     CHECK(plan.at("closed").at(0).at("service") == "night-air");
     check_has(plan.at("closed").at(0), {"reason"});
-    CHECK(plan.at("left_out").size() == 8);
+    CHECK(plan.at("left_out").size() == 10);
     CHECK(plan.at("reasons").size() >= 1);
     CHECK(plan.at("papers").at(0).at("source") == "21 CFR 1240.62");
     CHECK(plan.at("papers").at(0).at("may_forbid") == true);
@@ -174,6 +174,16 @@ TEST_CASE("JSON holds degrees Celsius in a Fahrenheit workspace too") {
         reports::plan_json(workspace, planning::make_plan(workspace, testing::demo_weather(), request)));
     CHECK(plan.at("safe").at("low_c") == 13);
     CHECK(plan.at("options").at(0).at("figures").at("coldest_c").at("p50").get<double>() < 40);
+}
+
+TEST_CASE("the air around the box is told beside the figures and never narrower than the animals feel") {
+    const json plan = json_for({.packings = {"small-38"}, .days = 1, .scenarios = 128});
+    for (const json& option : plan.at("options")) {
+        const json& figures = option.at("figures");
+        CHECK(option.at("around_coldest_c").at("p50") <= figures.at("coldest_c").at("p50"));
+        CHECK(option.at("around_warmest_c").at("p50") >=
+              figures.at("warmest_c").at("p50").get<double>() - 0.1);
+    }
 }
 
 TEST_CASE("options stand in the order of their ranks") {
@@ -194,4 +204,16 @@ TEST_CASE("one two and three threads give the same bytes") {
 
 TEST_CASE("another seed gives other bytes") {
     CHECK(json_text({.seed = 1}) != json_text({.seed = 2}));
+}
+
+TEST_CASE("an option says whether figures of a logger are in it") {
+    auto plan = testing::plan_for({.days = 1, .scenarios = 16});
+    const auto learnt_of_first = [&] {
+        return json::parse(reports::plan_json(testing::starter(), plan)).at("options").front().at("learnt");
+    };
+    CHECK(learnt_of_first() == false);
+    box::Packing learnt = *plan.options.front().packing;
+    learnt.learnt.warmer_factor = 0.8;
+    plan.options.front().packing = &learnt;
+    CHECK(learnt_of_first() == true);
 }

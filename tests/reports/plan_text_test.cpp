@@ -110,7 +110,7 @@ TEST_CASE("an unknown plan gives the reason and no figure") {
 
 TEST_CASE("every row of the ranking ends in its verdict") {
     const auto rows = ranking_of(text_for({}, 1000));
-    CHECK(rows.size() == 3 * 3 * 9);
+    CHECK(rows.size() == 3 * 3 * testing::starter().packings.all().size());
     for (const auto& row : rows) {
         CAPTURE(row);
         CHECK(ends_with_verdict(row));
@@ -120,8 +120,8 @@ TEST_CASE("every row of the ranking ends in its verdict") {
 TEST_CASE("the ranking shows as many lines as asked and says how many more there are") {
     const std::string text = text_for({}, 5);
     CHECK(ranking_of(text).size() == 5);
-    CHECK_THAT(text, Catch::Contains("76 more"));
-    CHECK_THAT(text_for({}, 81), !Catch::Contains("more with --top"));
+    CHECK_THAT(text, Catch::Contains("94 more"));
+    CHECK_THAT(text_for({}, 99), !Catch::Contains("more with --top"));
 }
 
 TEST_CASE("papers that may forbid the sale stand before the ranking") {
@@ -151,8 +151,8 @@ TEST_CASE("cautions are shown whatever the verdict") {
     for (const auto& plan : {testing::plan_for(kMildOrder), testing::plan_for(unsafe),
                              plan_at("2027-03-01T22:30:00Z", {.scenarios = 16})}) {
         const std::string text = flat(text_of(plan));
-        const bool with_warmer = plan.options.front().packing->warmer.has_value();
-        const auto cautions = testing::starter().advice.cautions(*plan.request.species, with_warmer);
+        const bool with_warmer = !plan.options.front().packing->warmers.empty();
+        const auto cautions = testing::starter().advice.cautions(*plan.request.species, {with_warmer, false});
         CHECK(cautions.size() >= 5);
         for (const auto& caution : cautions) CHECK_THAT(text, Catch::Contains(flat(caution.text)));
     }
@@ -232,4 +232,14 @@ TEST_CASE("text has no escape codes tabs or trailing blanks") {
         CAPTURE(line);
         CHECK((line.empty() || line.back() != ' '));
     }
+}
+
+TEST_CASE("packings whose figures are those of a logger are named") {
+    auto plan = testing::plan_for({.days = 1, .scenarios = 16});
+    const auto text = [&] { return flat(reports::plan_text(testing::starter(), plan, {})); };
+    CHECK_THAT(text(), !Catch::Contains("Learnt from loggers"));
+    box::Packing learnt = *plan.options.front().packing;
+    learnt.learnt = {1.2, 30.0, 0.8};
+    plan.options.front().packing = &learnt;
+    CHECK_THAT(text(), Catch::Contains("Learnt from loggers: " + learnt.id + " (wall, air, warmers)."));
 }

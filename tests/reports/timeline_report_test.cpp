@@ -125,6 +125,19 @@ TEST_CASE("a timeline's JSON has the same moments without a null") {
     }
 }
 
+TEST_CASE("a timeline's JSON has the oxygen of a box with warmers and the coolant of one with packs") {
+    const auto first_moments = [](const char* packing) {
+        const testing::TracedBox box({.packings = {packing}, .days = 1, .scenarios = 128});
+        return nlohmann::json::parse(reports::timeline_json(box.subject(), box.timeline())).at("moments");
+    };
+    const auto warm = first_moments("small-38-2w");
+    CHECK(warm.back().at("oxygen_share_p50") < 0.95);
+    CHECK_FALSE(warm.front().contains("coolant_c"));
+    const auto cool = first_moments("small-38-1g");
+    CHECK(cool.front().at("coolant_c").at("p50") == Approx(-10));
+    CHECK_FALSE(cool.front().contains("oxygen_share_p50"));
+}
+
 TEST_CASE("a timeline cut short says why in JSON and text") {
     odds::Timeline timeline = cold_box().timeline();
     timeline.cut_short = "the forecast for Duluth MN ends Tue 2 Mar 06:00, before the trip does";

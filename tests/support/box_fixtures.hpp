@@ -14,16 +14,15 @@ namespace mildway::testing {
 
 inline constexpr double kHour_s = 3600.0;
 
-/// The starter workspace's materials, warmers and packings.
+/// The starter workspace's supplies and packings.
 struct ShippedBoxes {
-    ConfigNode file = ConfigNode::load(std::string(MILDWAY_SOURCE_DIR) + "/config/materials.json");
-    box::Materials materials = box::Materials::read(file);
-    box::Warmers warmers = box::Warmers::read(file);
+    box::Supplies supplies =
+        box::Supplies::read(ConfigNode::load(std::string(MILDWAY_SOURCE_DIR) + "/config/materials.json"));
     box::Packings packings = box::Packings::read(
-        ConfigNode::load(std::string(MILDWAY_SOURCE_DIR) + "/config/packings.json"), materials, warmers);
+        ConfigNode::load(std::string(MILDWAY_SOURCE_DIR) + "/config/packings.json"), supplies);
 
     [[nodiscard]] box::Network network(const std::string& id, const box::Contents& contents) const {
-        return box::build_network(packings.find(id), warmers, contents, {});
+        return box::build_network(packings.find(id), supplies.warmers, contents, {});
     }
 };
 
@@ -33,6 +32,23 @@ struct ShippedBoxes {
     network.nodes.push_back(
         {"lump", JoulesPerKelvin(capacity_j_per_k), WattsPerKelvin(to_ambient_w_per_k), Watts(0), 1.0});
     return network;  // film area 0: nothing passes through the film
+}
+
+/// What a pack of `latent_j` that melts at `melts_at_c` is, solid and as cold as that.
+[[nodiscard]] inline box::Coolant melting_pack(double to_cavity_w_per_k, double melts_at_c, double latent_j) {
+    return {WattsPerKelvin(to_cavity_w_per_k),
+            melts_at_c,
+            latent_j,
+            JoulesPerKelvin(500),
+            JoulesPerKelvin(1000),
+            melts_at_c};
+}
+
+/// Contents of next to no heat between ambient and a pack: in series the two conduct `through_w_per_k`.
+[[nodiscard]] inline box::Network pack_behind(double through_w_per_k, double melts_at_c, double latent_j) {
+    box::Network network = one_node(0.01, 2 * through_w_per_k);
+    network.coolant = melting_pack(2 * through_w_per_k, melts_at_c, latent_j);
+    return network;
 }
 
 /// Random numbers that are the same with every standard library, unlike std::uniform_real_distribution.

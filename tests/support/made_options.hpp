@@ -55,7 +55,7 @@ inline box::Packing named_packing(const std::string& id, bool with_warmer = fals
     box::Packing packing;
     packing.id = id;
     packing.label = id;
-    if (with_warmer) packing.warmer.emplace();
+    if (with_warmer) packing.warmers.emplace_back();
     return packing;
 }
 

@@ -61,7 +61,7 @@ public:
                      {far, steady_outlook(options.outside_c, first, options.forecast_hours)}};
         const std::vector<const transit::Service*> services{&service()};
         handling_ =
-            std::make_unique<odds::Handling>(services, settings_, boxes.warmers, options.scenarios, 7);
+            std::make_unique<odds::Handling>(services, settings_, boxes.supplies.warmers, options.scenarios, 7);
         sampled_ =
             std::make_unique<weather::SampledWeather>(outlooks_, first, first + hours(options.forecast_hours),
                                                       weather::SamplingOptions{options.scenarios, 7, 1});
@@ -73,7 +73,7 @@ public:
     [[nodiscard]] const transit::Settings& settings() const { return settings_; }
 
     [[nodiscard]] odds::World world() const {
-        return {outlooks_, {0, 0, 0, 1}, sampled_.get(), &settings_, &boxes.warmers, handling_.get()};
+        return {outlooks_, {0, 0, 0, 1}, sampled_.get(), &settings_, &boxes.supplies.warmers, handling_.get()};
     }
 
     [[nodiscard]] transit::Trip trip(int late) const {
@@ -88,7 +88,7 @@ public:
 
     [[nodiscard]] odds::BoxModel box(const std::string& packing,
                                      const box::Contents& contents = {1, 0.015}) const {
-        return odds::BoxModel(boxes.packings.find(packing), boxes.warmers, contents, settings_);
+        return odds::BoxModel(boxes.packings.find(packing), boxes.supplies.warmers, contents, settings_, 15);
     }
 
 private:

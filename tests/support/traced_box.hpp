@@ -16,7 +16,8 @@ public:
         : workspace_(workspace),
           request_(request_for(order, workspace_)),
           stage_(workspace_, demo_weather(), request_),
-          box_(*request_.packings.front(), workspace_.warmers, request_.contents, workspace_.settings),
+          box_(*request_.packings.front(), workspace_.supplies.warmers, request_.contents, workspace_.settings,
+               stage_.typical_outside_c()),
           timeline_(
               odds::trace_trip(stage_.trips().front().cases.on_time, stage_.world(), box_, minutes(60))) {}
 
@@ -24,7 +25,7 @@ public:
     [[nodiscard]] const transit::Trip& trip() const { return stage_.trips().front().cases.on_time; }
     [[nodiscard]] reports::TimelineSubject subject() const {
         return {&workspace_, request_.species, request_.services.front(), request_.packings.front(),
-                &trip(),     &stage_.lane(),   request_.contents.count};
+                &trip(),     &stage_.lane(),   request_.contents};
     }
 
 private:

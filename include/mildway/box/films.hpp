@@ -24,4 +24,7 @@ enum class Facing { vertical, enhanced, reduced };
 /// radiation.
 [[nodiscard]] WattsPerSquareMeterKelvin inside_film(Celsius mean, Kelvins difference);
 
+/// The same where clean metal foil faces the cavity: its emissivity in place of paper's.
+[[nodiscard]] WattsPerSquareMeterKelvin reflective_inside_film(Celsius mean, Kelvins difference);
+
 }  // namespace mildway::box

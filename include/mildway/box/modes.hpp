@@ -8,14 +8,15 @@
 
 namespace mildway::box {
 
-/// T = to_nodes * x,  dx_m/dt = -rate_m (x_m - ambient_gain_m u - power_gain_m p - offset_m)
-/// with u the ambient temperature (degC) and p the warmers' total power (W). n = nodes of the network, rates
-/// ascending.
+/// T = to_nodes * x,  dx_m/dt = -rate_m (x_m - ambient_gain_m u - power_gain_m p - coolant_gain_m v -
+/// offset_m) with u the ambient temperature (degC), p the warmers' total power (W) and v the coolant's
+/// temperature above its melting point (K). n = nodes of the network, rates ascending.
 struct Modes {
     std::size_t n = 0;
     std::array<double, kMaxNodes> rate_per_s{};
     std::array<double, kMaxNodes> ambient_gain{};
     std::array<double, kMaxNodes> power_gain{};
+    std::array<double, kMaxNodes> coolant_gain{};  ///< all 0 without a coolant
     std::array<double, kMaxNodes> offset{};
     std::array<std::array<double, kMaxNodes>, kMaxNodes> to_nodes{};    ///< [node][mode]
     std::array<std::array<double, kMaxNodes>, kMaxNodes> from_nodes{};  ///< [mode][node]

@@ -16,6 +16,12 @@ struct Advice {
     bool may_forbid = false;  ///< a rule that may forbid the sale or the shipment altogether
 };
 
+/// What lies in the box beside the animal.
+struct Beside {
+    bool warmer = false;
+    bool coolant = false;
+};
+
 /// Cautions and paper questions (advice.json), each limited to groups or species where it applies.
 class AdviceBook {
 public:
@@ -26,8 +32,8 @@ public:
     /// first.
     [[nodiscard]] std::vector<Advice> papers(const Species& species) const;
 
-    /// The usual cautions; `with_warmer` adds those about warmers.
-    [[nodiscard]] std::vector<Advice> cautions(const Species& species, bool with_warmer) const;
+    /// The usual cautions, and those about what is packed beside the animal.
+    [[nodiscard]] std::vector<Advice> cautions(const Species& species, Beside beside) const;
 
 private:
     struct Entry {
@@ -35,6 +41,7 @@ private:
         std::vector<std::string> groups;   ///< empty: every group
         std::vector<std::string> species;  ///< empty: every species of the groups
         bool only_with_warmer = false;
+        bool only_with_coolant = false;
         [[nodiscard]] bool applies_to(const Species& animal) const;
     };
     std::vector<Entry> papers_;

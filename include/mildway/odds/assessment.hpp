@@ -54,6 +54,8 @@ struct Assessment {
     std::string late_unknown_reason;         ///< why late arrivals are missing from `all`
     transit::LateOdds late;
     std::vector<LegShare> legs;  ///< in the order of the trip, same weights as `all`
+    Spread around_coldest_c;     ///< the coldest moment of the air around the box, same weights; with `all`
+    Spread around_warmest_c;     ///< and its warmest
 };
 
 }  // namespace mildway::odds

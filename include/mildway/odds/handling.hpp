@@ -47,6 +47,12 @@ public:
         return sun_lift_k_.at(setting);
     }
 
+    /// Sun on a parcel in a setting under full sun, mean over its faces, W/m2, never negative, [scenario]; as
+    /// many spreads from its mean as sun_lift_k from its own.
+    [[nodiscard]] std::span<const float> sun_on_box_w_per_m2(std::size_t setting) const {
+        return sun_on_box_w_per_m2_.at(setting);
+    }
+
     /// Output of the first `count` units of a warmer type relative to the table, averaged over the units,
     /// [scenario]: unit spread, and duds that give nothing. 1 to box::kMaxWarmers units.
     [[nodiscard]] std::span<const float> warmer_scale(std::size_t type, int count) const;
@@ -59,6 +65,7 @@ private:
     std::vector<std::vector<float>> hold_c_;
     std::vector<std::vector<float>> heated_to_c_;
     std::vector<std::vector<float>> sun_lift_k_;
+    std::vector<std::vector<float>> sun_on_box_w_per_m2_;
     std::vector<std::vector<std::vector<float>>> warmer_scale_;  ///< [type][count - 1][scenario]
 };
 

@@ -20,7 +20,9 @@ struct Moment {
     Spread around_c;  ///< air around the box
     Spread cavity_c;  ///< inside the box
     Spread animals_c;
-    double on_its_way;  ///< share of scenarios in which the buyer does not have it yet
+    std::optional<Spread> coolant_c;         ///< empty when the box has none
+    std::optional<double> oxygen_share_p50;  ///< relative to fresh air; empty when it has no warmers
+    double on_its_way;                       ///< share of scenarios in which the buyer does not have it yet
 };
 
 struct Timeline {
@@ -29,7 +31,8 @@ struct Timeline {
     std::string cut_short;  ///< why it ends before the trip does; empty when it does not
 };
 
-/// Follows one box through one trip in every scenario, by exact steps in double precision (box::step).
+/// Follows one box through one trip in every scenario, by exact steps in double precision
+/// (box::ParcelRun).
 /// `every`: from 1 to 60 minutes.
 [[nodiscard]] Timeline trace_trip(const transit::Trip& trip, const World& world, const BoxModel& box,
                                   minutes every);

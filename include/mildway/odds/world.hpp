@@ -2,6 +2,7 @@
 #pragma once
 
 #include "mildway/odds/handling.hpp"
+#include "mildway/odds/surroundings.hpp"
 #include "mildway/transit/trip.hpp"
 #include "mildway/weather/sampled_weather.hpp"
 
@@ -18,6 +19,7 @@ struct World {
     const transit::Settings* settings = nullptr;
     const box::Warmers* warmers = nullptr;
     const Handling* handling = nullptr;
+    const Surroundings* surroundings = nullptr;  ///< not needed where no setting has sun or a lag
 
     [[nodiscard]] const weather::PlaceOutlook& outlook(transit::Role role) const {
         return outlooks[place_of_role[static_cast<std::size_t>(role)]];

@@ -38,7 +38,8 @@ struct Plan {
     std::vector<ClosedDay> closed;
     std::vector<std::string> left_out;  ///< packings that cannot hold the animals, a sentence each
     std::vector<PlaceWeather> weather;
-    std::vector<std::string> reasons;  ///< why the first is first, and what would help
+    std::vector<std::string> reasons;    ///< why the first is first, and what would help
+    std::vector<care::Advice> cautions;  ///< those of the first option's recipe, then the usual ones
 };
 
 /// Chances to words. Where late arrivals are not known, whether snow or ice makes it late is not, or the

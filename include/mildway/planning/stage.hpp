@@ -92,6 +92,9 @@ public:
     /// Borrows from the stage.
     [[nodiscard]] odds::World world() const;
     [[nodiscard]] LaneOutlooks outlooks_of_lane() const;
+    /// Mean of the lane's places over the week from now on, degC, hours that no outlook knows left out; 15
+    /// when none is known. The same whatever days and services are asked about. For odds::BoxModel.
+    [[nodiscard]] double typical_outside_c() const;
     /// The first doubt about any place's weather; empty when all can be used.
     [[nodiscard]] std::string doubt() const;
 
@@ -101,7 +104,11 @@ private:
     void weigh_hazards();
     void find_basis();
     void lay_trips();
+    /// From now to the latest end of any trip: where memories of air and sun begin must not depend on what is
+    /// asked about.
+    [[nodiscard]] odds::TimeSpan span_of_plan() const;
     void sample_weather();
+    void prepare_surroundings();
 
     const Workspace* workspace_;
     PlanRequest request_;
@@ -113,6 +120,7 @@ private:
     std::vector<ClosedDay> closed_;
     std::unique_ptr<odds::Handling> handling_;
     std::unique_ptr<weather::SampledWeather> sampled_;
+    std::unique_ptr<odds::Surroundings> surroundings_;
 };
 
 }  // namespace mildway::planning

@@ -47,9 +47,9 @@ struct Workspace {
     transit::Settings settings;
     transit::Services services;
     odds::HazardRules hazards;
-    box::Materials materials;
-    box::Warmers warmers;
+    box::Supplies supplies;
     box::Packings packings;
+    std::vector<std::string> learnt_remarks;  ///< a sentence for each record of learnt.json that is not used
     care::SpeciesTable species;
     care::AdviceBook advice;
 

@@ -16,7 +16,8 @@ struct TimelineSubject {
     const box::Packing* packing;
     const transit::Trip* trip;
     const transit::Lane* lane;
-    int animals;
+    box::Contents contents;
+    bool explain_box = false;  ///< also say what the box comes to: in text before the table, in JSON as "box"
 };
 
 /// At most 80 columns. Times are the origin's.
