@@ -149,9 +149,9 @@ std::vector<LegShare> leg_shares(const transit::Trip& trip, std::span<const Outc
 }
 
 struct Stratum {
-    const transit::Trip* trip;
-    double weight;
-    std::uint32_t scenarios;
+    const transit::Trip* trip = nullptr;
+    double weight = 0;
+    std::uint32_t scenarios = 0;
     std::optional<UnknownWeather> unknown;
     StratumOutcomes outcomes;
 };

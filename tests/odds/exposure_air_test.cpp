@@ -208,7 +208,8 @@ TEST_CASE("sun on the box lies on top of a heated place") {
 }
 
 TEST_CASE("a parcel packed before the first sampled hour meets its air and the sun of its own time") {
-    const std::string sunny = R"("hold_c": 20, "follow": 1, "sun_lift_k": 10, "lag_hours": 2, "air_speed_m_per_s": 1)";
+    const std::string sunny =
+        R"("hold_c": 20, "follow": 1, "sun_lift_k": 10, "lag_hours": 2, "air_speed_m_per_s": 1)";
     const auto air = made_air(kFirst, 120, wavy_c);
     const Instant sampled = at("2027-03-14T21:00:00Z"), packed = sampled - hours(3);
     const RoomWorld rooms({{{"yard", sunny}}, air, air, sampled, kFirst + hours(100), 256, 1, packed});

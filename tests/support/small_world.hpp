@@ -60,8 +60,8 @@ public:
         outlooks_ = {{home, steady_outlook(options.outside_c, first, options.forecast_hours)},
                      {far, steady_outlook(options.outside_c, first, options.forecast_hours)}};
         const std::vector<const transit::Service*> services{&service()};
-        handling_ =
-            std::make_unique<odds::Handling>(services, settings_, boxes.supplies.warmers, options.scenarios, 7);
+        handling_ = std::make_unique<odds::Handling>(services, settings_, boxes.supplies.warmers,
+                                                     options.scenarios, 7);
         sampled_ =
             std::make_unique<weather::SampledWeather>(outlooks_, first, first + hours(options.forecast_hours),
                                                       weather::SamplingOptions{options.scenarios, 7, 1});
@@ -73,7 +73,8 @@ public:
     [[nodiscard]] const transit::Settings& settings() const { return settings_; }
 
     [[nodiscard]] odds::World world() const {
-        return {outlooks_, {0, 0, 0, 1}, sampled_.get(), &settings_, &boxes.supplies.warmers, handling_.get()};
+        return {outlooks_,      {0, 0, 0, 1}, sampled_.get(), &settings_, &boxes.supplies.warmers,
+                handling_.get()};
     }
 
     [[nodiscard]] transit::Trip trip(int late) const {

@@ -16,8 +16,8 @@ public:
         : workspace_(workspace),
           request_(request_for(order, workspace_)),
           stage_(workspace_, demo_weather(), request_),
-          box_(*request_.packings.front(), workspace_.supplies.warmers, request_.contents, workspace_.settings,
-               stage_.typical_outside_c()),
+          box_(*request_.packings.front(), workspace_.supplies.warmers, request_.contents,
+               workspace_.settings, stage_.typical_outside_c()),
           timeline_(
               odds::trace_trip(stage_.trips().front().cases.on_time, stage_.world(), box_, minutes(60))) {}
 

@@ -19,8 +19,8 @@ struct PackedBox {
 };
 
 /// Warmers that can lift the animals out of their band on the warmest likely day, that find no room away from
-/// the cups, or that leave too little oxygen; packs that are colder or warmer than the animals bear, or wet what is
-/// near. Empty when there is nothing of the kind.
+/// the cups, or that leave too little oxygen; packs that are colder or warmer than the animals bear, or wet
+/// what is near. Empty when there is nothing of the kind.
 [[nodiscard]] std::vector<care::Advice> box_cautions(const Workspace& workspace, const PackedBox& parcel);
 
 /// The same, followed by the usual ones.

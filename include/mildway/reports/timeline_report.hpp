@@ -10,12 +10,12 @@ namespace mildway::reports {
 
 /// What the timeline is of.
 struct TimelineSubject {
-    const planning::Workspace* workspace;
-    const care::Species* species;
-    const transit::Service* service;
-    const box::Packing* packing;
-    const transit::Trip* trip;
-    const transit::Lane* lane;
+    const planning::Workspace* workspace = nullptr;
+    const care::Species* species = nullptr;
+    const transit::Service* service = nullptr;
+    const box::Packing* packing = nullptr;
+    const transit::Trip* trip = nullptr;
+    const transit::Lane* lane = nullptr;
     box::Contents contents;
     bool explain_box = false;  ///< also say what the box comes to: in text before the table, in JSON as "box"
 };
