@@ -1,7 +1,8 @@
 #include "mildway/care/species.hpp"
 
+#include "mildway/base/text.hpp"
+
 #include <algorithm>
-#include <cctype>
 
 #include <fmt/format.h>
 
@@ -38,12 +39,6 @@ Species read_species(const ConfigNode& node) {
     species.limits_note = node.text("limits_note");
     node.finish();
     return species;
-}
-
-std::string lower_case(std::string text) {
-    std::transform(text.begin(), text.end(), text.begin(),
-                   [](unsigned char letter) { return static_cast<char>(std::tolower(letter)); });
-    return text;
 }
 
 std::vector<std::string> names_of(const Species& species) {

@@ -1,5 +1,7 @@
 #include "column_words.hpp"
 
+#include "mildway/base/text.hpp"
+
 #include "logger_stamp.hpp"
 
 #include <algorithm>
@@ -11,13 +13,6 @@ namespace mildway::learning {
 
 namespace {
 
-std::string lower(std::string_view text) {
-    std::string out(text);
-    std::transform(out.begin(), out.end(), out.begin(),
-                   [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
-    return out;
-}
-
 void replace_all(std::string& text, std::string_view from, std::string_view to) {
     for (std::size_t at = text.find(from); at != std::string::npos; at = text.find(from, at + to.size()))
         text.replace(at, from.size(), to);
@@ -28,7 +23,7 @@ std::string plain(std::string_view name) {
     std::string text(name);
     replace_all(text, "\xE2\x84\x83", "(c)");
     replace_all(text, "\xE2\x84\x89", "(f)");
-    return lower(text);
+    return lower_case(text);
 }
 
 bool any_of(const std::vector<std::string>& words, std::initializer_list<std::string_view> of) {
@@ -146,7 +141,7 @@ seconds elapsed_unit_in(std::string_view name) {
 }
 
 std::optional<seconds> offset_in(std::string_view name) {
-    const std::string text = lower(name);
+    const std::string text = lower_case(name);
     for (const std::string_view mark : {"gmt", "utc"}) {
         const std::size_t at = text.find(mark);
         if (at == std::string::npos) continue;

@@ -1,12 +1,12 @@
 #include "logger_columns.hpp"
 
 #include "mildway/base/errors.hpp"
+#include "mildway/base/text.hpp"
 
 #include "column_words.hpp"
 #include "logger_stamp.hpp"
 
 #include <algorithm>
-#include <cctype>
 #include <utility>
 
 #include <fmt/format.h>
@@ -21,15 +21,8 @@ constexpr double kUnixFrom = 946684800;  // 2000-01-01: smaller numbers count fr
 
 using Names = std::vector<std::string>;
 
-std::string lower(std::string_view text) {
-    std::string out(trimmed(text));
-    std::transform(out.begin(), out.end(), out.begin(),
-                   [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
-    return out;
-}
-
 bool same_name(std::string_view a, std::string_view b) {
-    return lower(a) == lower(b);
+    return lower_case(trimmed(a)) == lower_case(trimmed(b));
 }
 
 bool is_time_name(std::string_view name) {

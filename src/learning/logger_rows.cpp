@@ -1,11 +1,11 @@
 #include "logger_rows.hpp"
 
 #include "mildway/base/errors.hpp"
+#include "mildway/base/text.hpp"
 
 #include "column_words.hpp"
 
 #include <algorithm>
-#include <cctype>
 #include <cmath>
 
 #include <fmt/format.h>
@@ -18,9 +18,7 @@ constexpr double kMillisecondsFrom = 1e11;  // as seconds this would be the year
 
 /// What loggers write in place of a value.
 bool is_no_value(std::string_view text) {
-    std::string word(trimmed(text));
-    std::transform(word.begin(), word.end(), word.begin(),
-                   [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
+    const std::string word = lower_case(trimmed(text));
     if (word.find_first_not_of('-') == std::string::npos) return true;  // also the empty cell
     constexpr std::array<std::string_view, 8> kWords{"nan",  "n/a", "na",    "null",
                                                      "none", "err", "error", "#n/a"};

@@ -2,6 +2,7 @@
 
 #include "mildway/base/errors.hpp"
 #include "mildway/base/json_answer.hpp"
+#include "mildway/base/text.hpp"
 
 #include "us_states.hpp"
 
@@ -36,13 +37,6 @@ struct Question {
     bool postcode = false;
 };
 
-std::string lower(std::string_view text) {
-    std::string out(text);
-    std::transform(out.begin(), out.end(), out.begin(),
-                   [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
-    return out;
-}
-
 std::string trimmed(std::string_view text) {
     const std::size_t first = text.find_first_not_of(' ');
     if (first == std::string_view::npos) return "";
@@ -51,7 +45,7 @@ std::string trimmed(std::string_view text) {
 
 /// "Saint Louis" and "St. Louis" are one name.
 std::string plain_name(std::string_view name) {
-    std::string out = lower(name);
+    std::string out = lower_case(name);
     out.erase(std::remove(out.begin(), out.end(), '.'), out.end());
     for (const auto& [full, brief] : {std::pair<std::string_view, std::string_view>{"saint ", "st "},
                                       {"fort ", "ft "},
@@ -96,9 +90,9 @@ Question understand(const std::string& text) {
 }
 
 bool lies_within(const Result& result, const std::string& area) {
-    const std::string wanted = lower(area);
-    if (wanted == lower(result.region) || wanted == lower(result.country) ||
-        wanted == lower(result.country_code))
+    const std::string wanted = lower_case(area);
+    if (wanted == lower_case(result.region) || wanted == lower_case(result.country) ||
+        wanted == lower_case(result.country_code))
         return true;
     const bool usa = result.country_code == "US";
     if (usa && wanted == "usa") return true;

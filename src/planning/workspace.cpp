@@ -1,18 +1,17 @@
 #include "mildway/planning/workspace.hpp"
 
 #include "mildway/base/config_reader.hpp"
+#include "mildway/base/text.hpp"
 #include "mildway/learning/learnt.hpp"
 
 #include <algorithm>
-#include <cctype>
 
 namespace mildway::planning {
 
 namespace {
 
 bool same_name(const std::string& a, const std::string& b) {
-    return std::equal(a.begin(), a.end(), b.begin(), b.end(),
-                      [](unsigned char x, unsigned char y) { return std::tolower(x) == std::tolower(y); });
+    return lower_case(a) == lower_case(b);
 }
 
 Climate read_climate(const ConfigNode& node) {

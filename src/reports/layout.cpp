@@ -1,14 +1,12 @@
 #include "layout.hpp"
 
+#include "mildway/base/text.hpp"
+
 #include <algorithm>
 
 namespace mildway::reports {
 
 namespace {
-
-bool starts_character(char byte) {
-    return (static_cast<unsigned char>(byte) & 0xC0U) != 0x80U;
-}
 
 /// Bytes of the first `columns` characters.
 std::size_t bytes_of(std::string_view text, std::size_t columns) {
@@ -22,7 +20,7 @@ std::size_t bytes_of(std::string_view text, std::size_t columns) {
 }  // namespace
 
 std::size_t display_width(std::string_view text) {
-    return static_cast<std::size_t>(std::count_if(text.begin(), text.end(), starts_character));
+    return characters(text);
 }
 
 std::string fit(std::string_view text, std::size_t width) {
