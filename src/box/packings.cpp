@@ -1,3 +1,4 @@
+#include "mildway/base/text.hpp"
 #include "mildway/box/packing.hpp"
 #include "mildway/box/wall.hpp"
 
@@ -19,12 +20,6 @@ constexpr std::size_t kLongestLabel = 24;  // characters: a column of the rankin
 
 double metres(const ConfigNode& node, std::string_view key, Bounds millimetres) {
     return node.number(key, millimetres) * kMetresPerMillimetre;
-}
-
-/// Characters of UTF-8 text as a person counts them: bytes that do not continue another.
-std::size_t characters(const std::string& text) {
-    return static_cast<std::size_t>(std::count_if(
-        text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0u) != 0x80u; }));
 }
 
 /// The record of this name in a table of supplies.
@@ -185,8 +180,7 @@ void check_vents(const ConfigNode& node, const Packing& packing) {
                               vents.diameter_m * 1000, shortest_m / 2 * 1000));
     }
     const double holes_m2 = vents.count * std::numbers::pi / 4 * vents.diameter_m * vents.diameter_m;
-    const double liner_m = packing.liner.thickness_m;
-    const double faces_m2 = shape_factor(packing.inner_m, liner_m).faces_m * liner_m;
+    const double faces_m2 = face_area_m2(packing.inner_m);
     if (holes_m2 > kMostHoles * faces_m2) {
         node.fail(
             "vents/count",

@@ -15,12 +15,12 @@ namespace {
 // wall's inner face.
 constexpr Kelvins kAirToWall{2.0};
 
+}  // namespace
+
 double face_area_m2(const std::array<double, 3>& sides_m) {
     const auto [a, b, c] = sides_m;
     return 2.0 * (a * b + a * c + b * c);
 }
-
-}  // namespace
 
 ShapeFactor shape_factor(const std::array<double, 3>& inner_m, double thickness_m) {
     const double shortest = *std::min_element(inner_m.begin(), inner_m.end());

@@ -1,4 +1,5 @@
 #include "mildway/base/files.hpp"
+#include "mildway/base/text.hpp"
 #include "mildway/box/films.hpp"
 #include "mildway/learning/fit.hpp"
 #include "mildway/learning/learnt.hpp"
@@ -7,8 +8,6 @@
 
 #include "options.hpp"
 
-#include <algorithm>
-#include <cctype>
 #include <cmath>
 
 #include <CLI/CLI.hpp>
@@ -20,12 +19,6 @@ namespace {
 
 constexpr std::size_t kLargestLog = std::size_t{64} << 20;
 constexpr seconds kLongestBefore = hours(24 * 60);
-
-std::string lower_case(std::string text) {
-    std::transform(text.begin(), text.end(), text.begin(),
-                   [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
-    return text;
-}
 
 std::optional<Instant> time_option(const std::string& text, const char* option) {
     if (text.empty()) return std::nullopt;

@@ -91,6 +91,9 @@ struct FitOptions {
 void add_parcel_options(CLI::App& command, ParcelOptions& options);
 void add_fit_options(CLI::App& command, FitOptions& options);
 
+/// The workspace that was asked for; remarks worth a person's notice go to `console.err`. Throws InputError.
+[[nodiscard]] planning::Workspace open_workspace(const CommonOptions& common, Console& console);
+
 /// --now if given, else the clock. Throws UsageError.
 [[nodiscard]] Instant now_of(const CommonOptions& common, const Console& console);
 

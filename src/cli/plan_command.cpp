@@ -40,8 +40,7 @@ int exit_code(const planning::Plan& plan) {
 }  // namespace
 
 int run_plan(const PlanOptions& options, const CommonOptions& common, Console& console) {
-    const auto workspace = planning::Workspace::load(common.workspace);
-    for (const auto& remark : workspace.learnt_remarks) console.err << "note: " << remark << "\n";
+    const auto workspace = open_workspace(common, console);
     const Instant now = now_of(common, console);
     const WeatherAccess access(options.parcel.recorded, common, workspace, now, console);
     planning::PlanRequest request =

@@ -35,6 +35,12 @@ void add_parcel_options(CLI::App& command, ParcelOptions& options) {
                        "Use the forecasts recorded in this folder and ask nobody");
 }
 
+planning::Workspace open_workspace(const CommonOptions& common, Console& console) {
+    auto workspace = planning::Workspace::load(common.workspace);
+    for (const auto& remark : workspace.learnt_remarks) console.err << "note: " << remark << "\n";
+    return workspace;
+}
+
 Instant now_of(const CommonOptions& common, const Console& console) {
     if (common.now.empty()) return console.clock();
     const auto when = parse_instant(common.now);

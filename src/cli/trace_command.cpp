@@ -20,8 +20,7 @@ const transit::Trip& chosen_trip(const planning::Stage& stage, int late_days) {
 }  // namespace
 
 int run_trace(const TraceOptions& options, const CommonOptions& common, Console& console) {
-    const auto workspace = planning::Workspace::load(common.workspace);
-    for (const auto& remark : workspace.learnt_remarks) console.err << "note: " << remark << "\n";
+    const auto workspace = open_workspace(common, console);
     const Instant now = now_of(common, console);
     const WeatherAccess access(options.parcel.recorded, common, workspace, now, console);
     planning::PlanRequest request =

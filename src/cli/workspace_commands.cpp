@@ -47,11 +47,10 @@ int run_init(const std::string& folder, const CommonOptions& common, Console& co
 }
 
 int run_config_check(const CommonOptions& common, Console& console) {
-    const auto workspace = planning::Workspace::load(common.workspace);
+    const auto workspace = open_workspace(common, console);
     (void)workspace.weather.user_agent((workspace.folder / "workspace.json").string());
     // a gazetteer is read when it is first asked
     for (const auto& file : workspace.weather.gazetteers) (void)places::Gazetteer(file).find("nowhere");
-    for (const auto& remark : workspace.learnt_remarks) console.err << "note: " << remark << "\n";
     const std::string found = fmt::format("{}, {}, {}, {}, {}", counted(workspace.places.size(), "places"),
                                           counted(workspace.services.all().size(), "services"),
                                           counted(workspace.packings.all().size(), "packings"),

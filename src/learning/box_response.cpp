@@ -16,6 +16,18 @@ constexpr Eigen::Index kWarmers = 2;
 
 }  // namespace
 
+double Trial::*number_of(FigureKind kind) {
+    switch (kind) {
+        case FigureKind::wall:
+            return &Trial::wall_factor;
+        case FigureKind::air_exchange:
+            return &Trial::air_l_per_h;
+        case FigureKind::warmer:
+            break;
+    }
+    return &Trial::warmer_factor;
+}
+
 struct BoxResponse::Parts {
     box::Network network;
     box::Modes modes;

@@ -15,6 +15,9 @@ struct Trial {
     double heat_factor = 1;  ///< times the heat that all inside the liner but the warmers holds
 };
 
+/// The number of a trial that a figure is.
+[[nodiscard]] double Trial::*number_of(FigureKind kind);
+
 /// A recipe under one log. Each stretch begins at temperatures of its own: one of the shell, one of the
 /// warmers (where readings are close enough to show it), one of all the rest. They are nuisance: the model is
 /// linear in them. Borrows the request and the stretches.

@@ -20,18 +20,6 @@ double factor_of(double logarithm) {
     return std::exp(std::clamp(logarithm, -kFarthest, kFarthest));
 }
 
-double& of(Trial& trial, FigureKind kind) {
-    switch (kind) {
-        case FigureKind::wall:
-            return trial.wall_factor;
-        case FigureKind::air_exchange:
-            return trial.air_l_per_h;
-        case FigureKind::warmer:
-            break;
-    }
-    return trial.warmer_factor;
-}
-
 }  // namespace
 
 FitProblem::FitProblem(const BoxResponse& response, const Stretches& stretches, const Trial& recipe,
@@ -48,10 +36,8 @@ int FitProblem::values() const {
 
 Eigen::VectorXd FitProblem::start(const Trial& trial) const {
     Eigen::VectorXd x = Eigen::VectorXd::Zero(inputs());
-    Trial from = trial;
-    Trial recipe = recipe_;
     for (std::size_t i = 0; i < free_.size(); ++i) {
-        x(static_cast<Eigen::Index>(i)) = std::log(of(from, free_[i]) / of(recipe, free_[i]));
+        x(static_cast<Eigen::Index>(i)) = std::log(trial.*number_of(free_[i]) / recipe_.*number_of(free_[i]));
     }
     Eigen::Index at = figures() + instrument();
     for (const Stretch& stretch : stretches_->all) {
@@ -64,7 +50,7 @@ Eigen::VectorXd FitProblem::start(const Trial& trial) const {
 Trial FitProblem::trial_at(const Eigen::VectorXd& x) const {
     Trial trial = recipe_;
     for (std::size_t i = 0; i < free_.size(); ++i)
-        of(trial, free_[i]) *= factor_of(x(static_cast<Eigen::Index>(i)));
+        trial.*number_of(free_[i]) *= factor_of(x(static_cast<Eigen::Index>(i)));
     return trial;
 }
 

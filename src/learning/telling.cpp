@@ -99,16 +99,6 @@ bool is_believable(const Figure& figure) {
     return figure.value >= kLeastFactor && figure.value <= kMostFactor;
 }
 
-double recipe_of(const Trial& recipe, FigureKind kind) {
-    return kind == FigureKind::air_exchange ? recipe.air_l_per_h : 1;
-}
-
-double value_of(const Trial& trial, FigureKind kind) {
-    return kind == FigureKind::wall           ? trial.wall_factor
-           : kind == FigureKind::air_exchange ? trial.air_l_per_h
-                                              : trial.warmer_factor;
-}
-
 }  // namespace
 
 std::vector<Figure> figures_of(const Trial& recipe, const std::vector<FigureKind>& kinds,
@@ -118,8 +108,8 @@ std::vector<Figure> figures_of(const Trial& recipe, const std::vector<FigureKind
     for (const FigureKind kind : kinds) {
         Figure figure;
         figure.kind = kind;
-        figure.recipe = recipe_of(recipe, kind);
-        figure.value = value_of(outcome.solution->trial, kind);
+        figure.recipe = recipe.*number_of(kind);
+        figure.value = outcome.solution->trial.*number_of(kind);
         const auto found = std::find(free.begin(), free.end(), kind);
         figure.held = found == free.end();
         double variance = outcome.air_log_sd * outcome.air_log_sd;

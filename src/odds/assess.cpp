@@ -177,7 +177,7 @@ AroundSpreads around_spreads(const Strata& strata, std::size_t group) {
 }
 
 /// One box over all strata that are known; the on-time one is.
-Assessment assess_box(const TripCases& cases, const World& world, const Strata& strata, std::size_t box,
+Assessment assess_box(const TripCases& cases, const World& world, Strata& strata, std::size_t box,
                       const care::Species& species) {
     Assessment assessment;
     assessment.late = cases.odds;
@@ -192,7 +192,7 @@ Assessment assess_box(const TripCases& cases, const World& world, const Strata& 
     assessment.all = tally(known, species);
     assessment.legs = leg_shares(cases.on_time, known);
     if (!strata[1].unknown) {
-        Outcomes late = strata[1].outcomes.boxes[box];
+        Outcomes& late = strata[1].outcomes.boxes[box];
         late.weight = 1;  // given that it is late, however unlikely that is
         const std::array<const Outcomes*, 1> alone{&late};
         assessment.if_late_one_day = tally(alone, species);

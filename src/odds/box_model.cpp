@@ -25,21 +25,12 @@ namespace {
 constexpr std::size_t kMatrix = kMaxModes * kMaxModes;
 constexpr double kFastestAir_m_per_s = 20;  // where box::outside_film ends
 
-/// Mean of a warmer's table over its first day in the parcel, W.
-double first_day_power_w(const box::WarmerType& type, double opened_before_packing_h) {
+/// Mean of what all warmers give in free air over their first day in the parcel, W.
+double first_day_power_w(const box::Packing& packing, const box::Warmers& warmers) {
     constexpr int kQuarters = 96;
     double sum_w = 0;
-    for (int i = 0; i < kQuarters; ++i) sum_w += type.power_at(opened_before_packing_h + (i + 0.5) / 4);
+    for (int i = 0; i < kQuarters; ++i) sum_w += box::free_air_power_w(packing, warmers, (i + 0.5) / 4);
     return sum_w / kQuarters;
-}
-
-/// What warmers keep up in the first day on the oxygen that settles in the box.
-double steady_power_w(const box::Packing& packing, const box::Warmers& warmers, double air_l_per_h) {
-    double free_air_w = 0;
-    for (const box::WarmerUse& use : packing.warmers)
-        free_air_w += use.count * first_day_power_w(warmers.at(use.type), use.opened_before_packing_h);
-    free_air_w *= packing.learnt.warmer_factor.value_or(1);
-    return free_air_w * box::settled_oxygen_share(free_air_w, air_l_per_h);
 }
 
 double typical_air_c(const transit::Setting& setting, double outside_c) {
@@ -113,8 +104,9 @@ BoxModel::BoxModel(const box::Packing& packing, const box::Warmers& warmers, con
       contents_(contents),
       settings_(settings.all().size()),
       tables_(std::make_unique<Tables>()) {
+    const double warmers_w = packing.warmers.empty() ? 0 : first_day_power_w(packing, warmers);
     for (std::size_t v = 0; v < kVariants; ++v) {
-        for (const auto& setting : settings.all()) add_variant(v, setting, warmers, outside_c);
+        for (const auto& setting : settings.all()) add_variant(v, setting, warmers, warmers_w, outside_c);
     }
     if (const auto& coolant = networks_.front().coolant) tables_->coolant = coolant_table(*coolant);
     tables_->transitions.resize(kVariants * settings_ * settings_ * kMatrix);
@@ -130,7 +122,7 @@ BoxModel::BoxModel(const box::Packing& packing, const box::Warmers& warmers, con
 
 /// The liner's mean temperature lies half-way between the air outside and what the warmers make of it inside.
 void BoxModel::add_variant(std::size_t v, const transit::Setting& setting, const box::Warmers& warmers,
-                           double outside_c) {
+                           double warmers_w, double outside_c) {
     const WattsPerSquareMeterKelvin film = film_of(setting, slice_quantile(kAirSpeedOrder[v]));
     box::BoxVariant variant;
     variant.wall_factor = std::max(0.2, 1 + packing_->liner_spread * slice_quantile(kWallOrder[v]));
@@ -139,8 +131,8 @@ void BoxModel::add_variant(std::size_t v, const transit::Setting& setting, const
     variant.liner_c = typical_air_c(setting, outside_c);
     box::Network network = box::build_network(*packing_, warmers, contents_, variant);
     if (!packing_->warmers.empty()) {
-        const double power_w =
-            steady_power_w(*packing_, warmers, variant.air_factor * packing_->air_exchange_l_per_h());
+        const double air_l_per_h = variant.air_factor * packing_->air_exchange_l_per_h();
+        const double power_w = warmers_w * box::settled_oxygen_share(warmers_w, air_l_per_h);
         variant.liner_c += 0.5 * power_w / box::whole_conductance(network, film).value();
         network = box::build_network(*packing_, warmers, contents_, variant);
     }

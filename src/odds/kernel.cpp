@@ -135,53 +135,26 @@ MILDWAY_INLINE void run_all_lanes(const BlockExposure& exposure, const BoxTable&
 // Each kind of box is a function of its own in each instruction set: together in one they have more loops
 // than the compiler allots registers to with care.
 
-struct Baseline {
-    static constexpr const char* kName = "baseline";
-    using V = Floats4;
-    template <int kModes, class F>
-    static void run(const BlockExposure& exposure, const BoxTable& box, const float* power_w, SafeBand safe,
-                    float* scratch, const BlockOutcome& outcome) {
-        run_all_lanes<V, kModes, F>(exposure, box, power_w, safe, scratch, outcome);
+#define MILDWAY_INSTRUCTION_SET(Set, Vector, called, ...)                                        \
+    struct Set {                                                                                 \
+        static constexpr const char* kName = called;                                             \
+        template <int kModes, class F>                                                           \
+        __VA_ARGS__ static void run(const BlockExposure& exposure, const BoxTable& box,          \
+                                    const float* power_w, SafeBand safe, float* scratch,         \
+                                    const BlockOutcome& outcome) {                               \
+            run_all_lanes<Vector, kModes, F>(exposure, box, power_w, safe, scratch, outcome);    \
+        }                                                                                        \
+        __VA_ARGS__ static void burn(const BlockExposure& exposure, const BurningTable& warmers, \
+                                     float* scratch, const BurningOutcome& outcome) {            \
+            burn_all_lanes<Vector>(exposure, warmers, scratch, outcome);                         \
+        }                                                                                        \
     }
-    static void burn(const BlockExposure& exposure, const BurningTable& warmers, float* scratch,
-                     const BurningOutcome& outcome) {
-        burn_all_lanes<V>(exposure, warmers, scratch, outcome);
-    }
-};
 
+MILDWAY_INSTRUCTION_SET(Baseline, Floats4, "baseline", );
 #if defined(__x86_64__) && defined(__GNUC__) && !defined(__clang__)
-
-#define MILDWAY_AVX2 [[gnu::target("avx2,fma")]]
-#define MILDWAY_AVX512 [[gnu::target("avx512f,avx512vl,avx512dq,fma,prefer-vector-width=512")]]
-
-struct Avx2 {
-    static constexpr const char* kName = "avx2";
-    using V = Floats8;
-    template <int kModes, class F>
-    MILDWAY_AVX2 static void run(const BlockExposure& exposure, const BoxTable& box, const float* power_w,
-                                 SafeBand safe, float* scratch, const BlockOutcome& outcome) {
-        run_all_lanes<V, kModes, F>(exposure, box, power_w, safe, scratch, outcome);
-    }
-    MILDWAY_AVX2 static void burn(const BlockExposure& exposure, const BurningTable& warmers, float* scratch,
-                                  const BurningOutcome& outcome) {
-        burn_all_lanes<V>(exposure, warmers, scratch, outcome);
-    }
-};
-
-struct Avx512 {
-    static constexpr const char* kName = "avx512";
-    using V = Floats16;
-    template <int kModes, class F>
-    MILDWAY_AVX512 static void run(const BlockExposure& exposure, const BoxTable& box, const float* power_w,
-                                   SafeBand safe, float* scratch, const BlockOutcome& outcome) {
-        run_all_lanes<V, kModes, F>(exposure, box, power_w, safe, scratch, outcome);
-    }
-    MILDWAY_AVX512 static void burn(const BlockExposure& exposure, const BurningTable& warmers,
-                                    float* scratch, const BurningOutcome& outcome) {
-        burn_all_lanes<V>(exposure, warmers, scratch, outcome);
-    }
-};
-
+MILDWAY_INSTRUCTION_SET(Avx2, Floats8, "avx2", [[gnu::target("avx2,fma")]]);
+MILDWAY_INSTRUCTION_SET(Avx512, Floats16, "avx512",
+                        [[gnu::target("avx512f,avx512vl,avx512dq,fma,prefer-vector-width=512")]]);
 #endif
 
 using Runner = void (*)(const BlockExposure&, const BoxTable&, const float*, SafeBand, float*,

@@ -8,6 +8,9 @@
 
 namespace mildway::box {
 
+/// All six faces of a box.
+[[nodiscard]] double face_area_m2(const std::array<double, 3>& sides_m);
+
 /// Where a hollow box conducts, m: conduction = k * S.
 struct ShapeFactor {
     double faces_m = 0;

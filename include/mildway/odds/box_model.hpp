@@ -58,8 +58,9 @@ public:
     [[nodiscard]] BoxTable table(std::size_t v) const;
 
 private:
+    /// `warmers_w`: what they give in free air on the first day.
     void add_variant(std::size_t v, const transit::Setting& setting, const box::Warmers& warmers,
-                     double outside_c);
+                     double warmers_w, double outside_c);
 
     struct Tables;
     const box::Packing* packing_;
