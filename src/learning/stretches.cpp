@@ -31,9 +31,9 @@ double between(const TempReading& a, const TempReading& b, Instant when) {
 }
 
 /// The air around, at any time that it is known at.
-class Surroundings {
+class KnownAir {
 public:
-    explicit Surroundings(const FitRequest& request) : request_(request) {
+    explicit KnownAir(const FitRequest& request) : request_(request) {
         const auto& readings = request.outside.readings;
         if (request.around_c) return;
         if (readings.empty()) throw InputError(request.file, "", 0, "says nothing of the air around the box");
@@ -240,7 +240,7 @@ private:
 
     const FitRequest& request_;
     std::vector<std::string>& findings_;
-    Surroundings around_;
+    KnownAir around_;
     Instant packed_;
     Stretches out_;
 };
