@@ -3,6 +3,7 @@
 #include "mildway/base/errors.hpp"
 
 #include <array>
+#include <cstdint>
 #include <sstream>
 
 #include <fmt/format.h>
@@ -27,7 +28,44 @@ constexpr std::array kWeekdays{"Sun", "Mon", "Tue", "Wed", "Thu", "Fri", "Sat"};
 constexpr std::array kMonths{"Jan", "Feb", "Mar", "Apr", "May", "Jun",
                              "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
 
+/// Asking the zone database takes ten times as long as anything else about a leg, and the answer is the same
+/// for months: each thread remembers the last one of some zones.
+struct KnownOffset {
+    const date::time_zone* zone = nullptr;
+    Instant from;
+    Instant until;
+    seconds offset{0};
+};
+
+constexpr std::size_t kRemembered = 8;
+
+KnownOffset& remembered(const date::time_zone& zone) {
+    thread_local std::array<KnownOffset, kRemembered> offsets;
+    return offsets[reinterpret_cast<std::uintptr_t>(&zone) / sizeof(date::time_zone) % kRemembered];
+}
+
+/// A day is kept from either end, so that civil times near a change of the clocks are asked about.
+void remember(const date::time_zone& zone, const date::sys_info& info) {
+    constexpr date::days kMargin{1};
+    remembered(zone) = {&zone, info.begin + kMargin, info.end - kMargin, info.offset};
+}
+
+/// The offset at `when`, a UTC time or one off by less than a day.
+std::optional<seconds> remembered_offset(const date::time_zone& zone, Instant when) {
+    const KnownOffset& known = remembered(zone);
+    if (known.zone != &zone || when < known.from || when >= known.until) return std::nullopt;
+    return known.offset;
+}
+
 }  // namespace
+
+date::local_seconds to_local(const date::time_zone& zone, Instant when) {
+    if (const auto offset = remembered_offset(zone, when))
+        return date::local_seconds(when.time_since_epoch() + *offset);
+    const date::sys_info info = zone.get_info(when);
+    remember(zone, info);
+    return date::local_seconds(when.time_since_epoch() + info.offset);
+}
 
 const date::time_zone& find_zone(std::string_view name) {
     if (name.find('/') == std::string_view::npos) {
@@ -42,17 +80,20 @@ const date::time_zone& find_zone(std::string_view name) {
 
 Instant to_instant(const date::time_zone& zone, Date day, minutes since_midnight) {
     const date::local_seconds civil = date::local_days(day) + since_midnight;
+    if (const auto offset = remembered_offset(zone, Instant(civil.time_since_epoch())))
+        return Instant(civil.time_since_epoch() - *offset);
     const date::local_info info = zone.get_info(civil);
     if (info.result == date::local_info::nonexistent) return info.first.end;
-    return date::floor<seconds>(zone.to_sys(civil, date::choose::earliest));
+    if (info.result == date::local_info::unique) remember(zone, info.first);
+    return Instant(civil.time_since_epoch() - info.first.offset);  // of two, the first is the earlier
 }
 
 Date local_date(const date::time_zone& zone, Instant when) {
-    return Date{date::floor<date::days>(zone.to_local(when))};
+    return Date{date::floor<date::days>(to_local(zone, when))};
 }
 
 double local_hour(const date::time_zone& zone, Instant when) {
-    const auto local = zone.to_local(when);
+    const auto local = to_local(zone, when);
     return in_hours(local - date::floor<date::days>(local));
 }
 
@@ -95,7 +136,11 @@ std::string format_local(const date::time_zone& zone, Instant when) {
 }
 
 std::string format_local_clock(const date::time_zone& zone, Instant when) {
-    return date::format("%H:%M", date::floor<minutes>(zone.to_local(when)));
+    return date::format("%H:%M", date::floor<minutes>(to_local(zone, when)));
+}
+
+std::string format_clock(minutes since_midnight) {
+    return fmt::format("{:02}:{:02}", since_midnight.count() / 60, since_midnight.count() % 60);
 }
 
 }  // namespace mildway

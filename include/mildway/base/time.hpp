@@ -27,6 +27,9 @@ using std::chrono::seconds;
 /// a time that happens twice becomes the earlier one.
 [[nodiscard]] Instant to_instant(const date::time_zone& zone, Date day, minutes since_midnight);
 
+/// The civil time at `when` in `zone`.
+[[nodiscard]] date::local_seconds to_local(const date::time_zone& zone, Instant when);
+
 /// The civil date at `when` in `zone`.
 [[nodiscard]] Date local_date(const date::time_zone& zone, Instant when);
 
@@ -47,6 +50,7 @@ using std::chrono::seconds;
 [[nodiscard]] std::string format_day(Date day);                                     ///< Mon 1 Mar
 [[nodiscard]] std::string format_local(const date::time_zone& zone, Instant when);  ///< Mon 1 Mar 06:00
 [[nodiscard]] std::string format_local_clock(const date::time_zone& zone, Instant when);  ///< 06:00
+[[nodiscard]] std::string format_clock(minutes since_midnight);                           ///< 06:00
 
 /// Time as hours, for arithmetic on durations.
 [[nodiscard]] inline double in_hours(seconds duration) {
