@@ -45,6 +45,7 @@ public:
         outlook.snow_mm_per_h = total_layer(Layer::snowfall, kSnowBounds);
         outlook.ice_mm_per_h = total_layer(Layer::ice, kIceBounds);
         outlook.thunder_probability = instant_layer(Layer::thunder, kShareUnits, kShareBounds);
+        outlook.fog_probability = fog();
         outlook.findings = temperature_gaps(span_, outlook.temp_c.front());
         outlook.cell_elevation_m = document_.elevation_m;
         out.cell = cell();
@@ -79,6 +80,15 @@ private:
         } catch (const std::invalid_argument& error) {
             fail(layer, error.what());
         }
+    }
+
+    std::vector<double> fog() {
+        try {
+            sort_samples(document_.fog.samples);
+        } catch (const std::invalid_argument& error) {
+            fail("weather", error.what());
+        }
+        return values_at(span_, document_.fog.samples);
     }
 
     Instant issued() const {

@@ -3,9 +3,13 @@
 #include "mildway/base/json_answer.hpp"
 
 #include "nws_problem.hpp"
+#include "service_values.hpp"
 
 #include <algorithm>
+#include <array>
+#include <cmath>
 #include <stdexcept>
+#include <utility>
 
 namespace mildway::weather {
 
@@ -34,25 +38,71 @@ Interval interval_of(const JsonValue& text) {
     }
 }
 
-Sample sample_of(const JsonValue& object) {
+/// Reads one entry of a layer; what its value is depends on the layer.
+template <class ReadValue>
+Sample sample_of(const JsonValue& object, ReadValue read_value) {
     static constexpr std::array<std::string_view, 2> kKeys{"validTime", "value"};
     const auto found = members(object, kKeys);
     for (std::size_t i = 0; i < kKeys.size(); ++i) {
         if (!found[i]) object.fail("has no \"" + std::string(kKeys[i]) + "\"");
     }
-    return {interval_of(*found[0]), found[1]->number_or_nan()};
+    return {interval_of(*found[0]), read_value(*found[1])};
 }
 
-LayerDocument layer_of(const JsonValue& object) {
+template <class ReadValue>
+LayerDocument layer_of(const JsonValue& object, ReadValue read_value) {
     static constexpr std::array<std::string_view, 2> kKeys{"uom", "values"};
     LayerDocument layer;
     const auto found = members(object, kKeys);
     if (found[0] && !found[0]->is_null()) layer.unit = found[0]->text();
     if (found[1] && !found[1]->is_null()) {
         layer.samples.reserve(128);  // hourly temperatures of a week come in some 130 runs
-        found[1]->each([&](const JsonValue& sample) { layer.samples.push_back(sample_of(sample)); });
+        found[1]->each(
+            [&](const JsonValue& sample) { layer.samples.push_back(sample_of(sample, read_value)); });
     }
     return layer;
+}
+
+/// How likely what a word of coverage goes with is at a point. The words of probability and of areal coverage
+/// stand for percentages (NWS Instruction 10-503, from memory: slight chance and isolated about 20, chance
+/// and scattered 30 to 50, likely and numerous 60 to 70, above that definite and widespread); patchy, areas
+/// and the words of time are judgement.
+double share_of_coverage(std::string_view word) {
+    static constexpr std::array<std::pair<std::string_view, double>, 16> kShares{{{"slight_chance", 0.2},
+                                                                                  {"isolated", 0.2},
+                                                                                  {"few", 0.2},
+                                                                                  {"patchy", 0.25},
+                                                                                  {"brief", 0.3},
+                                                                                  {"chance", 0.4},
+                                                                                  {"scattered", 0.4},
+                                                                                  {"areas", 0.5},
+                                                                                  {"occasional", 0.5},
+                                                                                  {"intermittent", 0.5},
+                                                                                  {"periods", 0.6},
+                                                                                  {"likely", 0.65},
+                                                                                  {"numerous", 0.65},
+                                                                                  {"frequent", 0.7},
+                                                                                  {"definite", 0.9},
+                                                                                  {"widespread", 0.9}}};
+    const auto known =
+        std::find_if(kShares.begin(), kShares.end(), [&](const auto& entry) { return entry.first == word; });
+    return known == kShares.end() ? kFogWhenNamed : known->second;
+}
+
+/// The value of an entry of the layer "weather" is a list of what there is, each with a coverage; one entry
+/// of nulls says that there is nothing. Light fog hinders nobody, but an intensity is seldom given: all fog
+/// counts.
+double fog_of(const JsonValue& list) {
+    double probability = kNotKnown;  // an empty list does not say that there is none
+    if (list.is_null()) return probability;
+    list.each([&](const JsonValue& weather) {
+        const auto what = weather.find_known("weather");
+        const auto coverage = weather.find_known("coverage");
+        const bool fog = what && (what->text() == "fog" || what->text() == "freezing_fog");
+        const double here = !fog ? 0 : coverage ? share_of_coverage(coverage->text()) : kFogWhenNamed;
+        probability = std::isnan(probability) ? here : std::max(probability, here);
+    });
+    return probability;
 }
 
 Gridpoint::Vertex vertex_of(const JsonValue& pair) {
@@ -90,10 +140,11 @@ std::string_view bare_unit(std::string_view unit) {
 
 GridpointDocument read_gridpoint_document(const std::string& name, const std::string& text) {
     static constexpr auto kKeys = [] {
-        std::array<std::string_view, kLayerNames.size() + 2> keys{};
+        std::array<std::string_view, kLayerNames.size() + 3> keys{};
         std::copy(kLayerNames.begin(), kLayerNames.end(), keys.begin());
         keys[kLayerNames.size()] = "updateTime";
         keys[kLayerNames.size() + 1] = "elevation";
+        keys[kLayerNames.size() + 2] = "weather";
         return keys;
     }();
     const JsonAnswer answer(name, text);
@@ -103,10 +154,13 @@ GridpointDocument read_gridpoint_document(const std::string& name, const std::st
 
     GridpointDocument document;
     for (std::size_t i = 0; i < kLayerNames.size(); ++i) {
-        if (known(i)) document.layers[i] = layer_of(*found[i]);
+        if (known(i))
+            document.layers[i] =
+                layer_of(*found[i], [](const JsonValue& value) { return value.number_or_nan(); });
     }
     if (known(kLayerNames.size())) document.update_time = found[kLayerNames.size()]->text();
     if (known(kLayerNames.size() + 1)) document.elevation_m = metres_of(*found[kLayerNames.size() + 1]);
+    if (known(kLayerNames.size() + 2)) document.fog = layer_of(*found[kLayerNames.size() + 2], fog_of);
     if (const auto geometry = root.find_known("geometry")) document.cell = outline_of(*geometry);
     return document;
 }

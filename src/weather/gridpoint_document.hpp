@@ -31,6 +31,7 @@ struct LayerDocument {
 struct GridpointDocument {
     std::string update_time;
     std::array<LayerDocument, kLayerNames.size()> layers;
+    LayerDocument fog;  ///< probability, 0 to 1, from the words of the layer "weather"
     std::vector<Gridpoint::Vertex> cell;
     std::optional<double> elevation_m;  ///< empty also when it is in a unit other than metres
 

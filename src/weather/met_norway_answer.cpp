@@ -87,7 +87,8 @@ public:
           coarse_error_k_(span_.count, 0.0) {
         out_.temp_c.assign(1, std::vector<double>(span_.count, kNotKnown));
         for (auto layer : {&Outlook::cloud_fraction, &Outlook::wind_m_per_s, &Outlook::gust_m_per_s,
-                           &Outlook::snow_mm_per_h, &Outlook::ice_mm_per_h, &Outlook::thunder_probability})
+                           &Outlook::snow_mm_per_h, &Outlook::ice_mm_per_h, &Outlook::thunder_probability,
+                           &Outlook::fog_probability})
             (out_.*layer).assign(span_.count, kNotKnown);
         out_.first_hour = span_.first;
         for (std::size_t s = 0; s < steps_.size(); ++s) {
@@ -117,6 +118,7 @@ private:
         out_.cloud_fraction[i] = step.cloud_fraction;
         out_.wind_m_per_s[i] = step.wind_m_per_s;
         out_.gust_m_per_s[i] = step.gust_m_per_s;
+        out_.fog_probability[i] = step.fog_fraction;  // as likely at a point as it covers of the area
     }
 
     /// The hours strictly between two steps; unknown when they are too far apart.
@@ -131,6 +133,7 @@ private:
             out_.cloud_fraction[first + i] = between(a.cloud_fraction, b.cloud_fraction);
             out_.wind_m_per_s[first + i] = between(a.wind_m_per_s, b.wind_m_per_s);
             out_.gust_m_per_s[first + i] = between(a.gust_m_per_s, b.gust_m_per_s);
+            out_.fog_probability[first + i] = between(a.fog_fraction, b.fog_fraction);
             coarse_error_k_[first + i] = kCoarseStepErrorK;
         }
         if (count == kCoarseStepH && a.six_hours) bend(a, b, first);
@@ -177,6 +180,7 @@ void check(const JsonValue& root, const Hours& span, const Outlook& outlook) {
     check_bounds(series, span, outlook.gust_m_per_s, kGustBounds);
     check_bounds(series, span, outlook.snow_mm_per_h, kSnowBounds);
     check_bounds(series, span, outlook.thunder_probability, kShareBounds);
+    check_bounds(series, span, outlook.fog_probability, kShareBounds);
 }
 
 }  // namespace

@@ -89,7 +89,8 @@ private:
             read(*details, {{&temperature_, &step.temp_c},
                             {&cloud_, &step.cloud_fraction},
                             {&wind_, &step.wind_m_per_s},
-                            {&gust_, &step.gust_m_per_s}});
+                            {&gust_, &step.gust_m_per_s},
+                            {&fog_, &step.fog_fraction}});
         }
         if (const auto hour = data.find_known("next_1_hours")) step.hour = read_ahead(*hour);
         if (const auto hours = data.find_known("next_6_hours")) step.six_hours = read_ahead(*hours);
@@ -158,6 +159,7 @@ private:
     Quantity cloud_{"cloud_area_fraction", kShareUnits};
     Quantity wind_{"wind_speed", kSpeedUnits};
     Quantity gust_{"wind_speed_of_gust", kSpeedUnits};
+    Quantity fog_{"fog_area_fraction", kShareUnits};
     Quantity water_{"precipitation_amount", kDepthUnits};
     Quantity thunder_{"probability_of_thunder", kShareUnits};
     JsonValue properties_;

@@ -27,6 +27,7 @@ struct MetNorwayStep {
     double cloud_fraction = kNotKnown;
     double wind_m_per_s = kNotKnown;
     double gust_m_per_s = kNotKnown;
+    double fog_fraction = kNotKnown;  ///< of the area
     std::optional<MetNorwayAhead> hour;
     std::optional<MetNorwayAhead> six_hours;
 };

@@ -167,7 +167,7 @@ private:
     void mix_layers() {
         for (const Layer layer : {&Outlook::cloud_fraction, &Outlook::wind_m_per_s}) mix_layer(layer, false);
         for (const Layer layer : {&Outlook::gust_m_per_s, &Outlook::snow_mm_per_h, &Outlook::ice_mm_per_h,
-                                  &Outlook::thunder_probability}) {
+                                  &Outlook::thunder_probability, &Outlook::fog_probability}) {
             mix_layer(layer, true);
         }
     }
@@ -274,8 +274,9 @@ void extend_with_climate(Outlook& outlook, const Outlook& climate, const Place& 
                 climate.at(climate.temp_c[m % climate.temp_c.size()], from + hours(static_cast<int>(i))));
         }
     }
-    for (auto layer : {&Outlook::cloud_fraction, &Outlook::wind_m_per_s, &Outlook::gust_m_per_s,
-                       &Outlook::snow_mm_per_h, &Outlook::ice_mm_per_h, &Outlook::thunder_probability}) {
+    for (auto layer :
+         {&Outlook::cloud_fraction, &Outlook::wind_m_per_s, &Outlook::gust_m_per_s, &Outlook::snow_mm_per_h,
+          &Outlook::ice_mm_per_h, &Outlook::thunder_probability, &Outlook::fog_probability}) {
         std::vector<double>& series = outlook.*layer;
         series.resize(keep, kUnknown);
         series.resize(keep + more, kUnknown);

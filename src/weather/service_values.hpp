@@ -64,6 +64,9 @@ void check_air(const JsonValue& where, const Hours& span, const std::vector<doub
 /// Rain freezes on what is below 0 degC; air this warm has no such ground under it for long (judgement).
 inline constexpr double kNoGlazeAboveC = 3;
 
+/// Fog that is named without a word that tells how widespread or likely it is (judgement).
+inline constexpr double kFogWhenNamed = 0.5;
+
 /// A symbol or code of a thunderstorm says that one is about, not that one strikes here (judgement).
 inline constexpr double kThunderWhenNamed = 0.5;
 

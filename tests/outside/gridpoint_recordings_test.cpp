@@ -111,6 +111,20 @@ TEST_CASE("shares of recordings are read and layers without values stay unknown"
                       [](double p) { return std::isnan(p); }));
 }
 
+TEST_CASE("fog of recordings is told by the words that stand in the file") {
+    if (!there()) return;
+    // Minneapolis: "areas" of fog from 12:00Z for four hours, "patchy" fog from 09:00Z on the next day for
+    // four
+    const Outlook outlook = parse("gridpoints_reanchored/MPX_112_73_2026-03-04.json").outlook;
+    const auto fog = [&](const char* hour) { return outlook.fog_probability.at(index_of(outlook, hour)); };
+    CHECK(fog("2026-03-04T15:00:00Z") == 0.5);
+    CHECK(fog("2026-03-04T16:00:00Z") == 0);
+    CHECK(fog("2026-03-05T08:00:00Z") == 0);
+    CHECK(fog("2026-03-05T12:00:00Z") == 0.25);
+    CHECK(std::count_if(outlook.fog_probability.begin(), outlook.fog_probability.end(),
+                        [](double p) { return p > 0; }) == 8);
+}
+
 TEST_CASE("a recorded cell holds the point it was asked for") {
     if (!there()) return;
     // nws/points/42.745_-73.752_ALY_2026-07.json names the cell ALY 71,67 for this point

@@ -262,7 +262,9 @@ TEST_CASE("the recorded MET Norway answer for London reaches its lows between th
     CHECK(night_c == Approx(11.8).margin(1e-9));  // air_temperature_min of the step at 00:00
     CHECK(value(outlook, outlook.wind_m_per_s, "2020-07-23T06:00:00Z") == 3.4);
     CHECK(value(outlook, outlook.cloud_fraction, "2020-07-23T06:00:00Z") == Approx(0.492).margin(1e-9));
-    CHECK(value(outlook, outlook.snow_mm_per_h, "2020-07-23T06:00:00Z") == 0);  // fair
+    CHECK(value(outlook, outlook.snow_mm_per_h, "2020-07-23T06:00:00Z") == 0);    // fair
+    CHECK(value(outlook, outlook.fog_probability, "2020-07-22T18:00:00Z") == 0);  // the last that is given
+    CHECK(std::isnan(value(outlook, outlook.fog_probability, "2020-07-22T19:00:00Z")));
     CHECK(outlook.extra_error_k.empty());  // the extremes are known throughout
 }
 

@@ -21,6 +21,13 @@ Gridpoint parse_fixture(const std::string& file) {
     return parse_gridpoint(file, read_file(kFixtures / file, 1 << 20));
 }
 
+/// Five hours from 05:00Z on with a layer of weather.
+std::string with_weather(const std::string& values) {
+    return R"({"properties": {"updateTime": "2027-03-01T05:00:00Z", "temperature": {"uom": "degC", "values": [
+            {"validTime": "2027-03-01T05:00:00Z/PT5H", "value": 1}]}, "weather": {"values": [)" +
+           values + "]}}}";
+}
+
 Place at(double latitude_deg, double longitude_deg) {
     return {"somewhere", latitude_deg, longitude_deg, ""};
 }
@@ -110,6 +117,50 @@ TEST_CASE("totals of snow and ice become mean rates and are unknown where nothin
     CHECK(outlook.snow_mm_per_h[3] == Approx(2).margin(1e-12));
     CHECK(std::isnan(outlook.snow_mm_per_h[4]));
     CHECK(outlook.ice_mm_per_h[5] == Approx(0.1).margin(1e-12));
+}
+
+TEST_CASE("fog is as likely as the word of its coverage") {
+    const Outlook outlook = parse_gridpoint("inline", with_weather(R"(
+            {"validTime": "2027-03-01T05:00:00Z/PT1H", "value": [{"weather": null, "coverage": null}]},
+            {"validTime": "2027-03-01T06:00:00Z/PT1H", "value": [{"weather": "fog", "coverage": "patchy"}]},
+            {"validTime": "2027-03-01T07:00:00Z/PT1H", "value": [
+                {"weather": "rain", "coverage": "definite"}, {"weather": "freezing_fog", "coverage": "areas"},
+                {"weather": "fog", "coverage": "patchy"}]},
+            {"validTime": "2027-03-01T08:00:00Z/PT1H", "value": [{"weather": "snow", "coverage": "likely"}]},
+            {"validTime": "2027-03-01T09:00:00Z/PT1H", "value": [{"weather": "fog", "coverage": "widespread"}]})"))
+                                .outlook;
+    CHECK(outlook.fog_probability == std::vector<double>{0, 0.25, 0.5, 0, 0.9});
+}
+
+TEST_CASE("fog without a known word of coverage is as likely as not") {
+    const Outlook outlook = parse_gridpoint("inline", with_weather(R"(
+            {"validTime": "2027-03-01T05:00:00Z/PT1H", "value": [{"weather": "fog", "coverage": null}]},
+            {"validTime": "2027-03-01T06:00:00Z/PT4H", "value": [{"weather": "fog", "coverage": "here_and_there"}]})"))
+                                .outlook;
+    CHECK(outlook.fog_probability == std::vector<double>(5, 0.5));
+}
+
+TEST_CASE("where the weather is a null or an empty list or not given fog is unknown") {
+    const Outlook outlook = parse_gridpoint("inline", with_weather(R"(
+            {"validTime": "2027-03-01T05:00:00Z/PT1H", "value": null},
+            {"validTime": "2027-03-01T06:00:00Z/PT1H", "value": []},
+            {"validTime": "2027-03-01T07:00:00Z/PT1H", "value": [{"weather": null}]})"))
+                                .outlook;
+    CHECK(std::isnan(outlook.fog_probability[0]));
+    CHECK(std::isnan(outlook.fog_probability[1]));
+    CHECK(outlook.fog_probability[2] == 0);
+    CHECK(std::isnan(outlook.fog_probability[3]));
+    CHECK(std::isnan(parse_fixture("plain_cell.json").outlook.fog_probability[0]));
+}
+
+TEST_CASE("weather in another form is refused with its place") {
+    CHECK_THROWS_WITH(parse_gridpoint("inline", with_weather(R"(
+            {"validTime": "2027-03-01T05:00:00Z/PT1H", "value": "fog"})")),
+                      Catch::Contains("/properties/weather/values/0/value"));
+    CHECK_THROWS_WITH(parse_gridpoint("inline", with_weather(R"(
+            {"validTime": "2027-03-01T05:00:00Z/PT2H", "value": []},
+            {"validTime": "2027-03-01T06:00:00Z/PT1H", "value": []})")),
+                      Catch::Contains("weather: two values claim the time"));
 }
 
 TEST_CASE("degrees Fahrenheit labelled as such are converted") {

@@ -161,6 +161,29 @@ TEST_CASE("thunder is a probability or a symbol and without either unknown") {
     CHECK(std::isnan(hour_of_march(outlook, outlook.thunder_probability, 12)));
 }
 
+TEST_CASE("fog is as likely as the share of the area that it covers and ends where it is not given") {
+    const std::string text = replaced(
+        replaced(replaced(kWinter, R"("cloud_area_fraction": "%",)",
+                          R"("cloud_area_fraction": "%", "fog_area_fraction": "%",)"),
+                 R"("cloud_area_fraction": 90.0)",
+                 R"("cloud_area_fraction": 90.0, "fog_area_fraction": 10.0)"),
+        R"("cloud_area_fraction": 30.0)", R"("cloud_area_fraction": 30.0, "fog_area_fraction": 40.0)");
+    const Outlook outlook = parse(text);
+    CHECK(hour_of_march(outlook, outlook.fog_probability, 12) == Approx(0.1).margin(1e-12));
+    CHECK(hour_of_march(outlook, outlook.fog_probability, 14) == Approx(0.2).margin(1e-12));
+    CHECK(hour_of_march(outlook, outlook.fog_probability, 18) == Approx(0.4).margin(1e-12));
+    CHECK(std::isnan(hour_of_march(outlook, outlook.fog_probability, 11)));
+    CHECK(std::isnan(hour_of_march(outlook, outlook.fog_probability, 19)));
+}
+
+TEST_CASE("more fog than the whole area is refused") {
+    CHECK_THROWS_WITH(parse(replaced(replaced(kWinter, R"("cloud_area_fraction": "%",)",
+                                              R"("cloud_area_fraction": "%", "fog_area_fraction": "%",)"),
+                                     R"("cloud_area_fraction": 90.0)",
+                                     R"("cloud_area_fraction": 90.0, "fog_area_fraction": 110.0)")),
+                      Contains("1.1 at 2027-03-01T12:00:00Z is outside what can be (0 to 1)"));
+}
+
 TEST_CASE("a step without a temperature leaves the hours around it unknown and is told") {
     const std::string text = replaced(kWinter, R"("air_temperature": 1.0)", R"("air_temperature": null)");
     const Outlook outlook = parse(text);

@@ -96,13 +96,16 @@ TEST_CASE("members of an ensemble are kept about the pooled mean") {
     CHECK(both.temp_c[1][50] == Approx(8).margin(1e-9));
 }
 
-TEST_CASE("of snow and ice and thunder and gusts the largest known value is taken") {
+TEST_CASE("of snow and ice and thunder and fog and gusts the largest known value is taken") {
     Outlook calm = steady("A", 0);
     Outlook rough = steady("B", 0);
     calm.snow_mm_per_h.assign(144, 0.0);
     rough.snow_mm_per_h.assign(144, 2.0);
     rough.thunder_probability.assign(144, 0.4);
+    calm.fog_probability.assign(144, 0.25);
+    rough.fog_probability.assign(144, 0.1);
     const Outlook both = pooled({calm, rough});
+    CHECK(both.fog_probability[10] == 0.25);
     CHECK(both.snow_mm_per_h[10] == 2);
     CHECK(both.thunder_probability[10] == 0.4);
     CHECK(std::isnan(both.gust_m_per_s[10]));

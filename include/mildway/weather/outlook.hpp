@@ -56,6 +56,7 @@ struct Outlook {
     std::vector<double> snow_mm_per_h;        ///< depth of new snow
     std::vector<double> ice_mm_per_h;         ///< accretion of glaze
     std::vector<double> thunder_probability;  ///< 0 to 1
+    std::vector<double> fog_probability;      ///< 0 to 1
     std::vector<std::string> findings;        ///< doubts about the series, as plain sentences
 
     std::string doubt;               ///< why it must not be used at all, as a clause; empty when it may

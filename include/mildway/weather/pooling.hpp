@@ -9,8 +9,9 @@ namespace mildway::weather {
 
 /// Weighs each outlook by 1 / error_factor^2 (docs/model.md, "Pooling"), fading out over the last hours of
 /// one that ends. At each hour: the weighted mean of their means; a further error of the weighted sd between
-/// them; the members of the first ensemble, moved so that their mean is the pooled one. Of snow, ice, thunder
-/// and gusts the largest known value; of cloud and wind the first known. `issued` is that of the oldest.
+/// them; the members of the first ensemble, moved so that their mean is the pooled one. Of snow, ice,
+/// thunder, fog and gusts the largest known value; of cloud and wind the first known. `issued` is that of the
+/// oldest.
 ///
 /// An outlook with a doubt is left out, with a finding, as long as another has none. Where two cannot both be
 /// right (further than kCannotBothBeRightK apart on average over the first five days: one may be in another
