@@ -137,6 +137,20 @@ double WarmerType::most_power_w() const {
     return std::max_element(power.begin(), power.end(), less)->power_w;
 }
 
+double WarmerType::hours_until_low() const {
+    const double low_w = most_power_w() / 2;
+    for (std::size_t i = power.size(); i-- > 0;) {
+        const Point& last_above = power[i];
+        if (last_above.power_w < low_w) continue;
+        if (i + 1 == power.size()) return last_above.hours_since_opening;
+        const Point& below = power[i + 1];
+        const double part = (last_above.power_w - low_w) / (last_above.power_w - below.power_w);
+        return last_above.hours_since_opening +
+               part * (below.hours_since_opening - last_above.hours_since_opening);
+    }
+    return 0;
+}
+
 Supplies Supplies::read(const ConfigNode& node) {
     Supplies supplies;
     supplies.materials = read_table<Material>(node, "materials", read_material);

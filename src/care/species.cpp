@@ -33,9 +33,12 @@ Species read_species(const ConfigNode& node) {
     if (species.safe.low_c <= species.harm.low_c || species.safe.high_c >= species.harm.high_c) {
         node.fail("safe_c", "reaches harm_c; expected safe to end before harm begins, on both sides");
     }
+    species.without_water_h = node.number("without_water_h", {1, 2000});
+    species.without_food_h = node.number("without_food_h", {1, 5000});
     species.mass_g = node.number("mass_g", {0.1, 20000});
     species.bands_source = node.text("bands_source");
     species.mass_source = node.text("mass_source");
+    species.fasting_source = node.text("fasting_source");
     species.limits_note = node.text("limits_note");
     node.finish();
     return species;

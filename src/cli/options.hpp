@@ -41,10 +41,13 @@ struct ParcelOptions {
 struct PlanOptions {
     ParcelOptions parcel;
     std::string from;
-    int days = 7;
+    std::optional<int> days;
     std::vector<std::string> services;
     std::vector<std::string> packings;
     int top = 8;
+    bool calendar = false;
+    std::optional<double> value_usd;
+    std::string rank_by = "hours";
 };
 
 struct TraceOptions {
@@ -53,6 +56,7 @@ struct TraceOptions {
     std::string service;
     std::string packing;
     int late_days = 0;
+    std::string late_after;
     bool csv = false;
     bool explain_box = false;
     std::string svg;
@@ -89,6 +93,8 @@ struct FitOptions {
 };
 
 void add_parcel_options(CLI::App& command, ParcelOptions& options);
+void add_plan_options(CLI::App& command, PlanOptions& options);
+void add_trace_options(CLI::App& command, TraceOptions& options);
 void add_fit_options(CLI::App& command, FitOptions& options);
 
 /// The workspace that was asked for; remarks worth a person's notice go to `console.err`. Throws InputError.

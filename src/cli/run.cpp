@@ -59,31 +59,10 @@ void add_commands(CommandLine& line) {
 
     line.plan_command =
         line.app.add_subcommand("plan", "Rank ship days, services and packings for one parcel");
-    add_parcel_options(*line.plan_command, line.plan.parcel);
-    line.plan_command->add_option("--from", line.plan.from,
-                                  "First ship date, e.g. 2027-03-01 (default: today)");
-    line.plan_command->add_option("--days", line.plan.days, "How many days to look at")
-        ->check(CLI::Range(1, 60))
-        ->capture_default_str();
-    line.plan_command->add_option("--service", line.plan.services, "Only this service (may be repeated)");
-    line.plan_command->add_option("--packing", line.plan.packings, "Only this packing (may be repeated)");
-    line.plan_command->add_option("--top", line.plan.top, "How many lines of the ranking to show")
-        ->check(CLI::Range(1, 10000))
-        ->capture_default_str();
+    add_plan_options(*line.plan_command, line.plan);
 
     line.trace_command = line.app.add_subcommand("trace", "Follow one box hour by hour");
-    add_parcel_options(*line.trace_command, line.trace.parcel);
-    line.trace_command->add_option("--ship-date", line.trace.ship_date,
-                                   "Ship date, e.g. 2027-03-01 (default: today)");
-    line.trace_command->add_option("--service", line.trace.service, "Which service")->required();
-    line.trace_command->add_option("--packing", line.trace.packing, "Which packing")->required();
-    line.trace_command->add_option("--late-days", line.trace.late_days, "As if this many service days late")
-        ->check(CLI::Range(0, 2));
-    CLI::Option* csv = line.trace_command->add_flag("--csv", line.trace.csv, "Print CSV");
-    line.trace_command
-        ->add_flag("--explain-box", line.trace.explain_box, "Also say where the box's heat goes and is held")
-        ->excludes(csv);
-    line.trace_command->add_option("--svg", line.trace.svg, "Also draw the temperatures into this file");
+    add_trace_options(*line.trace_command, line.trace);
 
     line.weather_command =
         line.app.add_subcommand("weather", "What is known of the weather at a place, how old, from whom");

@@ -51,6 +51,7 @@ struct AirAround {
 /// Figures of one stratum as they come out of the kernel.
 struct StratumOutcomes {
     std::vector<Outcomes> boxes;    ///< [box]
+    AlignedFloats in_box_h;         ///< [scenario], the same for every box
     std::vector<AirAround> around;  ///< [group of boxes]
 };
 
@@ -68,6 +69,10 @@ public:
     void run(double weight, StratumOutcomes& outcomes) {
         outcomes.boxes.resize(boxes_.size());
         for (auto& box : outcomes.boxes) box.reset(weight, exposure_->scenarios(), exposure_->leg_count());
+        const std::size_t last_leg = exposure_->leg_count() - 1;
+        outcomes.in_box_h.resize(exposure_->scenarios());
+        for (std::uint32_t s = 0; s < exposure_->scenarios(); ++s)
+            outcomes.in_box_h[s] = exposure_->leg_end_s(last_leg, s) / 3600.0f;
         outcomes.around.resize(groups_.size());
         for (auto& around : outcomes.around) {
             around.coldest_c.resize(exposure_->scenarios());
@@ -128,86 +133,138 @@ private:
     LegSums legs_;
 };
 
-std::vector<LegShare> leg_shares(const transit::Trip& trip, std::span<const Outcomes* const> strata) {
-    double total = 0;
-    for (const Outcomes* stratum : strata) total += stratum->weight;
-    std::vector<LegShare> shares;
-    for (std::size_t leg = 0; leg < trip.legs.size(); ++leg) {
-        LegShare share{trip.legs[leg].name, 0, 0};
-        for (const Outcomes* stratum : strata) {
-            const double each = stratum->weight / total / stratum->scenarios;
-            const auto sum = [&](const std::vector<double>& by_lane) {
-                const auto first = by_lane.begin() + static_cast<std::ptrdiff_t>(leg * kBlock);
-                return std::accumulate(first, first + kBlock, 0.0);
-            };
-            share.hours_cold += each * sum(stratum->leg_hours_cold);
-            share.hours_warm += each * sum(stratum->leg_hours_warm);
-        }
-        shares.push_back(std::move(share));
-    }
-    return shares;
-}
-
 struct Stratum {
     const transit::Trip* trip = nullptr;
-    double weight = 0;
+    int days_late = 0;
+    double weight = 0;  ///< chance of it
+    double share = 0;   ///< of its wait among all that are as late
     std::uint32_t scenarios = 0;
     std::optional<UnknownWeather> unknown;
     StratumOutcomes outcomes;
 };
 
-using Strata = std::array<Stratum, 3>;
+using Strata = std::vector<Stratum>;
 
-/// The air around one group of boxes, over all strata that are known.
-struct AroundSpreads {
-    Spread coldest_c;
-    Spread warmest_c;
-};
+/// The strata that a figure is about.
+using Some = std::vector<Stratum*>;
 
-AroundSpreads around_spreads(const Strata& strata, std::size_t group) {
-    std::vector<double> weights;
-    std::vector<std::span<const float>> coldest, warmest;
-    for (const Stratum& stratum : strata) {
-        if (stratum.unknown) continue;
-        weights.push_back(stratum.weight / stratum.scenarios);
-        coldest.emplace_back(stratum.outcomes.around[group].coldest_c);
-        warmest.emplace_back(stratum.outcomes.around[group].warmest_c);
-    }
-    return {spread_of(coldest, weights), spread_of(warmest, weights)};
-}
-
-/// One box over all strata that are known; the on-time one is.
-Assessment assess_box(const TripCases& cases, const World& world, Strata& strata, std::size_t box,
-                      const care::Species& species) {
-    Assessment assessment;
-    assessment.late = cases.odds;
-    std::vector<const Outcomes*> known;
-    for (const auto& stratum : strata) {
-        if (!stratum.unknown) {
-            known.push_back(&stratum.outcomes.boxes[box]);
-        } else if (stratum.weight > 0 && assessment.late_unknown_reason.empty()) {
-            assessment.late_unknown_reason = describe(*stratum.unknown, world);
+std::vector<LegShare> leg_shares(const transit::Trip& on_time, const Some& strata, std::size_t box) {
+    double total = 0;
+    for (const Stratum* stratum : strata) total += stratum->weight;
+    std::vector<LegShare> shares;
+    for (const transit::Leg& leg : on_time.legs) shares.push_back({std::string(leg.name), 0, 0});
+    for (const Stratum* stratum : strata) {
+        const Outcomes& outcomes = stratum->outcomes.boxes[box];
+        const double each = stratum->weight / total / stratum->scenarios;
+        for (std::size_t leg = 0; leg < stratum->trip->legs.size(); ++leg) {
+            const auto sum = [&](const std::vector<double>& by_lane) {
+                const auto first = by_lane.begin() + static_cast<std::ptrdiff_t>(leg * kBlock);
+                return std::accumulate(first, first + kBlock, 0.0);
+            };
+            LegShare& share = shares[stratum->trip->legs[leg].part];
+            share.hours_cold += each * sum(outcomes.leg_hours_cold);
+            share.hours_warm += each * sum(outcomes.leg_hours_warm);
         }
     }
-    assessment.all = tally(known, species);
-    assessment.legs = leg_shares(cases.on_time, known);
-    if (!strata[1].unknown) {
-        Outcomes& late = strata[1].outcomes.boxes[box];
-        late.weight = 1;  // given that it is late, however unlikely that is
-        const std::array<const Outcomes*, 1> alone{&late};
-        assessment.if_late_one_day = tally(alone, species);
+    return shares;
+}
+
+/// Figures over some strata, each weighed by its chance or, given that it is late, by the share of its wait.
+class Over {
+public:
+    Over(Some strata, double Stratum::*weight) : strata_(std::move(strata)), weight_(weight) {}
+
+    [[nodiscard]] Figures figures(std::size_t box, const care::Species& species) const {
+        std::vector<const Outcomes*> outcomes;
+        for (Stratum* stratum : strata_) {
+            outcomes.push_back(&stratum->outcomes.boxes[box]);
+            stratum->outcomes.boxes[box].weight = stratum->*weight_;
+        }
+        return tally(outcomes, species);
     }
-    return assessment;
+
+    /// Quantiles of what `series` finds in each stratum.
+    template <class Series>
+    [[nodiscard]] Spread spread(Series series) const {
+        std::vector<double> weights;
+        std::vector<std::span<const float>> samples;
+        for (const Stratum* stratum : strata_) {
+            weights.push_back(stratum->*weight_ / stratum->scenarios);
+            samples.emplace_back(series(stratum->outcomes));
+        }
+        return spread_of(samples, weights);
+    }
+
+private:
+    Some strata_;
+    double Stratum::*weight_;
+};
+
+/// What is the same for every box.
+Assessment common_figures(const TripCases& cases, const Over& all, const std::optional<Over>& one_day_late) {
+    Assessment common;
+    common.late = cases.odds;
+    const auto in_box = [](const StratumOutcomes& outcomes) -> const AlignedFloats& {
+        return outcomes.in_box_h;
+    };
+    common.in_box_h = all.spread(in_box);
+    if (one_day_late) common.late_in_box_h = one_day_late->spread(in_box);
+    return common;
+}
+
+Some known_of(Strata& strata) {
+    Some known;
+    for (Stratum& stratum : strata) {
+        if (!stratum.unknown) known.push_back(&stratum);
+    }
+    return known;
+}
+
+/// Empty unless all of it is known.
+std::optional<Over> one_day_late_of(Strata& strata) {
+    Some late;
+    for (Stratum& stratum : strata) {
+        if (stratum.days_late != 1) continue;
+        if (stratum.unknown) return std::nullopt;
+        late.push_back(&stratum);
+    }
+    return Over(std::move(late), &Stratum::share);
+}
+
+std::string why_late_is_unknown(const Strata& strata, const World& world) {
+    for (const Stratum& stratum : strata) {
+        if (stratum.unknown && stratum.weight > 0) return describe(*stratum.unknown, world);
+    }
+    return "";
+}
+
+/// At least one round: the waits of a service share the scenarios of its late arrivals.
+std::uint32_t nearest_rounds(double count) {
+    return kRound * std::max(1u, static_cast<std::uint32_t>(std::lround(count / kRound)));
+}
+
+Strata make_strata(const TripCases& cases, std::uint32_t n) {
+    Strata strata;
+    strata.push_back({&cases.on_time, 0, cases.odds.on_time(), 1, n, {}, {}});
+    const auto add_late = [&](const std::vector<transit::Trip>& trips, int days, double chance,
+                              std::uint32_t count) {
+        for (std::size_t wait = 0; wait < trips.size(); ++wait) {
+            const double share = cases.wait_shares[wait];
+            if (share <= 0) continue;
+            const std::uint32_t scenarios = std::min(n, nearest_rounds(share * count));
+            strata.push_back({&trips[wait], days, chance * share, share, scenarios, {}, {}});
+        }
+    };
+    add_late(cases.one_late, 1, cases.odds.one_day, n / 4);
+    add_late(cases.two_late, 2, cases.odds.more_days, n / 8);
+    return strata;
 }
 
 }  // namespace
 
 std::vector<Assessment> assess_trip(const TripCases& cases, const World& world,
                                     std::span<const BoxModel> boxes, const care::Species& species) {
-    const std::uint32_t n = world.handling->scenarios();
-    Strata strata{{{&cases.on_time, cases.odds.on_time(), n, {}, {}},
-                   {&cases.one_late, cases.odds.one_day, std::min(n, whole_rounds(n / 4)), {}, {}},
-                   {&cases.two_late, cases.odds.more_days, std::min(n, whole_rounds(n / 8)), {}, {}}}};
+    Strata strata = make_strata(cases, world.handling->scenarios());
     const SafeBand safe{static_cast<float>(species.safe.low_c), static_cast<float>(species.safe.high_c)};
     const std::vector<Alike> groups = by_absorptance(boxes);
     for (auto& stratum : strata) {
@@ -215,23 +272,32 @@ std::vector<Assessment> assess_trip(const TripCases& cases, const World& world,
         stratum.unknown = exposure.first_unknown();
         if (!stratum.unknown)
             StratumRun(exposure, world, boxes, groups, safe).run(stratum.weight, stratum.outcomes);
-        if (strata[0].unknown) break;
+        if (strata.front().unknown) break;
     }
 
-    std::vector<Assessment> assessments(boxes.size());
-    if (strata[0].unknown) {
-        for (Assessment& assessment : assessments) {
-            assessment.late = cases.odds;
-            assessment.unknown_reason = describe(*strata[0].unknown, world);
-        }
-        return assessments;
+    if (strata.front().unknown) {
+        Assessment unknown;
+        unknown.late = cases.odds;
+        unknown.unknown_reason = describe(*strata.front().unknown, world);
+        return std::vector<Assessment>(boxes.size(), unknown);
     }
+    const Some known = known_of(strata);
+    const Over all(known, &Stratum::weight);
+    const std::optional<Over> if_late = one_day_late_of(strata);
+    Assessment common = common_figures(cases, all, if_late);
+    common.late_unknown_reason = why_late_is_unknown(strata, world);
+    std::vector<Assessment> assessments(boxes.size(), common);
     for (std::size_t g = 0; g < groups.size(); ++g) {
-        const AroundSpreads around = around_spreads(strata, g);
+        const Spread coldest =
+            all.spread([&](const StratumOutcomes& o) -> auto& { return o.around[g].coldest_c; });
+        const Spread warmest =
+            all.spread([&](const StratumOutcomes& o) -> auto& { return o.around[g].warmest_c; });
         for (const std::size_t i : groups[g].boxes) {
-            assessments[i] = assess_box(cases, world, strata, i, species);
-            assessments[i].around_coldest_c = around.coldest_c;
-            assessments[i].around_warmest_c = around.warmest_c;
+            assessments[i].all = all.figures(i, species);
+            assessments[i].legs = leg_shares(cases.on_time, known, i);
+            if (if_late) assessments[i].if_late_one_day = if_late->figures(i, species);
+            assessments[i].around_coldest_c = coldest;
+            assessments[i].around_warmest_c = warmest;
         }
     }
     return assessments;

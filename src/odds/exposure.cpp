@@ -1,13 +1,14 @@
 #include "exposure.hpp"
 
 #include "mildway/box/films.hpp"
-#include "mildway/odds/assess.hpp"
 #include "mildway/odds/low_pass.hpp"
 #include "mildway/odds/sol_air.hpp"
+#include "mildway/odds/trip_cases.hpp"
 
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <limits>
 #include <stdexcept>
 
 namespace mildway::odds {
@@ -100,6 +101,8 @@ void Exposure::draw_leg_ends() {
     for (std::size_t leg = 0; leg < trip_->legs.size(); ++leg) {
         const transit::Leg& plan = trip_->legs[leg];
         const auto luck = world_->handling->leg_time(plan.name);
+        const float latest_end = plan.latest ? seconds_between(trip_->packed, *plan.latest)
+                                             : std::numeric_limits<float>::infinity();
         const float typical_end = seconds_between(trip_->packed, plan.end);
         const float typical_length = static_cast<float>(nominal_length_s(plan));
         const float spread_s = static_cast<float>(60 * plan.rule.spread_minutes);
@@ -112,7 +115,7 @@ void Exposure::draw_leg_ends() {
             const float planned = plan.rule.kind == transit::LegEnd::Kind::lasts
                                       ? start + typical_length * std::exp(log_factor * draw)
                                       : typical_end + spread_s * draw;
-            end[s] = std::max(planned, start + kShortestLegS);
+            end[s] = std::max(std::min(planned, latest_end), start + kShortestLegS);
         }
     }
 }
@@ -136,7 +139,8 @@ void Exposure::find_sun() {
         for (int k = 0; k <= steps_[leg]; ++k, ++point) {
             const auto into = std::chrono::duration_cast<seconds>((plan.end - plan.start) * k / steps_[leg]);
             const Instant when = plan.start + into;
-            const std::size_t place = place_of(2 * k <= steps_[leg] ? plan.from : plan.to);
+            const double share = plan.stretch.share_at(static_cast<double>(k) / steps_[leg]);
+            const std::size_t place = place_of(share <= 0.5 ? plan.stretch.from : plan.stretch.to);
             if (setting.has_sun_lift()) sun_[point] = surroundings().sun(place, setting.lag_hours).at(when);
             if (setting.has_sun_on_box()) sun_on_box_[point] = surroundings().sun_on_box(place).at(when);
         }
@@ -172,7 +176,7 @@ std::optional<UnknownWeather> Exposure::first_unknown(std::size_t leg) const {
     const Instant to = trip_->packed + seconds(static_cast<long>(latest) + 1);
     if (const double lag = world_->settings->at(plan.setting).lag_hours; lag > 0)
         from = std::min(from, std::max(sampled_from, from - hours(reach_hours(lag))));
-    for (const transit::Role role : {plan.from, plan.to}) {
+    for (const transit::Role role : {plan.stretch.from, plan.stretch.to}) {
         if (const auto gap = world_->outlook(role).outlook.first_unknown(from, to))
             return UnknownWeather{role, *gap};
     }
@@ -268,13 +272,14 @@ void Exposure::read_outside(const transit::Leg& leg, std::uint32_t first, std::s
                          static_cast<std::int32_t>(sampled.hour_count()) - 2,
                          seconds_between(sampled.first_hour(), trip_->packed)};
     };
-    const HourlyAir from = air_at(leg.from), to = air_at(leg.to);
+    const HourlyAir from = air_at(leg.stretch.from), to = air_at(leg.stretch.to);
     read_air(from, elapsed_s.data(), elapsed_s.size(), out_c);
     if (from.temp_c == to.temp_c) return;
     read_air(to, elapsed_s.data(), elapsed_s.size(), there_c);
     const std::size_t last_point = elapsed_s.size() / kBlock - 1;
     for (std::size_t k = 0; k <= last_point; ++k) {
-        const float along = static_cast<float>(k) / static_cast<float>(last_point);
+        const auto along = static_cast<float>(
+            leg.stretch.share_at(static_cast<double>(k) / static_cast<double>(last_point)));
         for (std::size_t i = k * kBlock; i < (k + 1) * kBlock; ++i)
             out_c[i] += along * (there_c[i] - out_c[i]);
     }

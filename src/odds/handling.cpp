@@ -5,6 +5,9 @@
 
 #include <algorithm>
 #include <limits>
+#include <stdexcept>
+
+#include <fmt/format.h>
 
 namespace mildway::odds {
 
@@ -62,8 +65,10 @@ Handling::Handling(std::span<const transit::Service* const> services, const tran
     };
     add_leg(transit::kPackedLeg);
     add_leg(transit::kDriveLeg);
+    add_leg(transit::kParkedLeg);
     for (const auto* service : services) {
         for (const auto& leg : service->legs) add_leg(leg.name);
+        for (const auto& wait : service->waits) add_leg(wait.name);
     }
     for (const auto& setting : settings.all()) draw_setting(setting, seed);
     for (const auto& type : warmers.all()) warmer_scale_.push_back(mean_outputs(type, seed, scenarios));
@@ -92,8 +97,11 @@ void Handling::draw_setting(const transit::Setting& setting, std::uint64_t seed)
         lay_on_sun(setting.sun_on_box_w_per_m2, setting.sun_on_box_spread_w_per_m2));
 }
 
-std::span<const float> Handling::leg_time(const std::string& leg) const {
-    return leg_time_.at(leg);
+std::span<const float> Handling::leg_time(std::string_view leg) const {
+    const auto found = leg_time_.find(leg);
+    if (found == leg_time_.end())
+        throw std::logic_error(fmt::format("no luck was drawn for the leg '{}'", leg));
+    return found->second;
 }
 
 std::span<const float> Handling::warmer_scale(std::size_t type, int count) const {

@@ -17,22 +17,22 @@ double normal_cdf(double z) {
     return 0.5 * std::erfc(-z / std::numbers::sqrt2);
 }
 
-/// Calls `each` with every whole hour that the window touches and the rule asks about.
+using Hour = WindowHours::Hour;
+
+/// Calls `each` with every hour of the window that the rule asks about.
 template <class Each>
-void for_hours(const HazardRule& rule, const PlaceOutlook& at, const Window& window, Each each) {
-    const date::time_zone& zone = find_zone(at.place.zone);
-    for (Instant hour = date::floor<hours>(window.from); hour < window.until; hour += hours(1)) {
-        if (!rule.clock || rule.clock->holds(local_hour(zone, hour))) each(hour);
+void for_hours(const HazardRule& rule, const WindowHours& window, Each each) {
+    for (const Hour& hour : window.all()) {
+        if (!rule.clock || rule.clock->holds(hour.clock_h())) each(hour);
     }
 }
 
-double temperature_sd_k(const PlaceOutlook& at, Instant when) {
-    const date::time_zone& zone = find_zone(at.place.zone);
-    const double clock = local_hour(zone, when);
+double temperature_sd_k(const PlaceOutlook& at, const Hour& hour) {
+    const double clock = hour.clock_h();
     // midway between 06:00 and 16:00, where the model has its lows and highs
     const auto phase = clock >= 11 && clock < 23 ? weather::Phase::high : weather::Phase::low;
-    const auto season = weather::season_of(local_date(zone, when), at.place.latitude_deg);
-    return weather::drawn_sd_k(at.outlook, at.place.climate, phase, season, when);
+    const auto season = weather::season_of(hour.day(), at.place.latitude_deg);
+    return weather::drawn_sd_k(at.outlook, at.place.climate, phase, season, hour.when);
 }
 
 double coldest_member_c(const Outlook& outlook, Instant hour) {
@@ -46,14 +46,16 @@ double coldest_member_c(const Outlook& outlook, Instant hour) {
 }
 
 /// False when the temperature is not known either.
-bool too_warm_for_snow(const PlaceOutlook& at, Instant hour) {
-    return coldest_member_c(at.outlook, hour) > std::max(kTooWarmForSnowC, temperature_sd_k(at, hour));
+bool too_warm_for_snow(const PlaceOutlook& at, const Hour& hour) {
+    return coldest_member_c(at.outlook, hour.when) > std::max(kTooWarmForSnowC, temperature_sd_k(at, hour));
 }
 
-HazardChance thunder(const HazardRule& rule, const PlaceOutlook& at, const Window& window) {
+/// The likeliest hour stands for the window.
+HazardChance highest(const HazardRule& rule, const PlaceOutlook& at, const WindowHours& window,
+                     const std::vector<double>& probabilities) {
     HazardChance out;
-    for_hours(rule, at, window, [&](Instant hour) {
-        const double probability = at.outlook.at(at.outlook.thunder_probability, hour);
+    for_hours(rule, window, [&](const Hour& hour) {
+        const double probability = at.outlook.at(probabilities, hour.when);
         if (std::isnan(probability)) out.unknown = true;
         if (probability > out.chance) out.chance = probability;
     });
@@ -61,11 +63,11 @@ HazardChance thunder(const HazardRule& rule, const PlaceOutlook& at, const Windo
     return out;
 }
 
-HazardChance total_above(const HazardRule& rule, const PlaceOutlook& at, const Window& window,
+HazardChance total_above(const HazardRule& rule, const PlaceOutlook& at, const WindowHours& window,
                          const std::vector<double>& mm_per_h) {
     HazardChance out;
-    for_hours(rule, at, window, [&](Instant hour) {
-        const double mm = at.outlook.at(mm_per_h, hour);
+    for_hours(rule, window, [&](const Hour& hour) {
+        const double mm = at.outlook.at(mm_per_h, hour.when);
         if (!std::isnan(mm)) out.amount += mm;
         if (std::isnan(mm) && !too_warm_for_snow(at, hour)) out.unknown = true;
     });
@@ -74,10 +76,10 @@ HazardChance total_above(const HazardRule& rule, const PlaceOutlook& at, const W
     return out;
 }
 
-HazardChance gust(const HazardRule& rule, const PlaceOutlook& at, const Window& window) {
+HazardChance gust(const HazardRule& rule, const PlaceOutlook& at, const WindowHours& window) {
     HazardChance out;
-    for_hours(rule, at, window, [&](Instant hour) {
-        const double gust_m_per_s = at.outlook.at(at.outlook.gust_m_per_s, hour);
+    for_hours(rule, window, [&](const Hour& hour) {
+        const double gust_m_per_s = at.outlook.at(at.outlook.gust_m_per_s, hour.when);
         if (std::isnan(gust_m_per_s)) out.unknown = true;
         if (gust_m_per_s > out.amount) out.amount = gust_m_per_s;
     });
@@ -86,11 +88,11 @@ HazardChance gust(const HazardRule& rule, const PlaceOutlook& at, const Window& 
 }
 
 /// The likeliest hour stands for the window: the error of one night's hours is much the same.
-HazardChance cold(const HazardRule& rule, const PlaceOutlook& at, const Window& window) {
+HazardChance cold(const HazardRule& rule, const PlaceOutlook& at, const WindowHours& window) {
     HazardChance out;
     out.amount = std::numeric_limits<double>::infinity();
-    for_hours(rule, at, window, [&](Instant hour) {
-        const double coldest_c = coldest_member_c(at.outlook, hour);
+    for_hours(rule, window, [&](const Hour& hour) {
+        const double coldest_c = coldest_member_c(at.outlook, hour.when);
         if (std::isnan(coldest_c)) {
             out.unknown = true;
             return;
@@ -98,7 +100,7 @@ HazardChance cold(const HazardRule& rule, const PlaceOutlook& at, const Window& 
         const double sd_k = temperature_sd_k(at, hour);
         double sum = 0;
         for (const std::vector<double>& member : at.outlook.temp_c)
-            sum += normal_cdf((rule.threshold - at.outlook.at(member, hour)) / sd_k);
+            sum += normal_cdf((rule.threshold - at.outlook.at(member, hour.when)) / sd_k);
         out.chance = std::max(out.chance, sum / static_cast<double>(at.outlook.temp_c.size()));
         out.amount = std::min(out.amount, coldest_c);
     });
@@ -119,6 +121,7 @@ HazardChance alert(const HazardRule& rule, const PlaceOutlook& at, const Window&
             out.event = alert.event;
         }
     }
+    out.too_far = at.outlook.alerts_known && window.from >= at.outlook.issued + kWarningsReach;
     return out;
 }
 
@@ -130,10 +133,12 @@ bool ClockSpan::holds(double local_hour) const {
     return begin < end ? local_hour >= begin && local_hour < end : local_hour >= begin || local_hour < end;
 }
 
-HazardChance chance_of(const HazardRule& rule, const PlaceOutlook& at, const Window& window) {
+HazardChance chance_of(const HazardRule& rule, const PlaceOutlook& at, const WindowHours& window) {
     switch (rule.kind) {
         case HazardKind::thunder:
-            return thunder(rule, at, window);
+            return highest(rule, at, window, at.outlook.thunder_probability);
+        case HazardKind::fog:
+            return highest(rule, at, window, at.outlook.fog_probability);
         case HazardKind::snow:
             return total_above(rule, at, window, at.outlook.snow_mm_per_h);
         case HazardKind::ice:
@@ -143,7 +148,7 @@ HazardChance chance_of(const HazardRule& rule, const PlaceOutlook& at, const Win
         case HazardKind::cold:
             return cold(rule, at, window);
         case HazardKind::alert:
-            return alert(rule, at, window);
+            return alert(rule, at, window.window());
     }
     return {};
 }

@@ -12,12 +12,12 @@ namespace {
 using transit::Role;
 
 const std::vector<std::string> kPlaces{"hub", "origin", "destination", "ends"};
-const std::vector<std::string> kKinds{"thunder", "snow", "ice", "gust", "cold", "alert"};
+const std::vector<std::string> kKinds{"thunder", "snow", "ice", "gust", "cold", "alert", "fog"};
 
 std::vector<Role> read_places(const ConfigNode& node) {
     switch (node.choice("at", kPlaces)) {
         case 0:
-            return {Role::hub};
+            return {Role::hub, Role::second_hub};
         case 1:
             return {Role::origin};
         case 2:
@@ -37,6 +37,7 @@ double read_threshold(const ConfigNode& node, HazardKind kind) {
         case HazardKind::cold:
             return node.number("below_c", {-70, 10});
         case HazardKind::thunder:
+        case HazardKind::fog:
         case HazardKind::alert:
             return 0;
     }

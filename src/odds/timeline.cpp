@@ -131,7 +131,7 @@ Spread spread_of(const std::vector<float>& values) {
 
 Moment moment_of(Instant when, const transit::Leg& leg, const Sample& sample, std::uint32_t scenarios) {
     Moment moment{when,
-                  leg.name,
+                  std::string(leg.name),
                   leg.setting,
                   spread_of(sample.around_c),
                   spread_of(sample.cavity_c),

@@ -28,8 +28,8 @@ std::string where_it_goes_wrong(const Option& option, const LaneOutlooks& outloo
     if (worst == nullptr) return "";
     std::string text = fmt::format(", most of it during {}", leg_text(option.trip, worst->leg, outlooks));
     const transit::Leg* leg = find_leg(option.trip, worst->leg);
-    if (leg != nullptr && leg->from == leg->to) {
-        const double outside_c = outlooks[static_cast<std::size_t>(leg->to)]->outlook.temp_at(
+    if (leg != nullptr && leg->stretch.from == leg->stretch.to) {
+        const double outside_c = outlooks[static_cast<std::size_t>(leg->stretch.to)]->outlook.temp_at(
             leg->start + (leg->end - leg->start) / 2);
         if (!std::isnan(outside_c))
             text += fmt::format(" ({} outside then)", temperature_text(outside_c, scale));
@@ -47,8 +47,8 @@ std::string why_tied(const Option& first, const Option& second) {
         return fmt::format("#1 crosses a harm limit less often ({:.1f} % of trips against {:.1f} %)",
                            100 * a.chance_harm.value, 100 * b.chance_harm.value);
     }
-    if (second.cost_usd - first.cost_usd >= 0.01)
-        return fmt::format("#1 costs ${:.2f} less", second.cost_usd - first.cost_usd);
+    const double saved_usd = second.cost.total_usd() - first.cost.total_usd();
+    if (saved_usd >= 0.01) return fmt::format("#1 costs ${:.2f} less", saved_usd);
     if (first.ship_date < second.ship_date) return "#1 leaves earlier";
     return "nothing else tells them apart";
 }
@@ -67,56 +67,88 @@ std::string first_against_second(const Option& first, const Option& second, cons
                        hours_text(*first.assessment.all), where_it_goes_wrong(second, outlooks, scale));
 }
 
-/// An option that differs from the best in one thing.
-struct Change {
-    const Option* other = nullptr;  ///< nullptr: none was tried
-    std::string name;
-    std::string words;
-    [[nodiscard]] double gain_h(const Option& best) const {
-        return expected_hours(*other) - expected_hours(best);
+/// "'van' at Albany NY, 08:15 to 09:50, on the cold side: 0.1 of its 0.2 h"; empty when nothing is outside.
+std::string where_the_risk_is(const Option& best, const LaneOutlooks& outlooks) {
+    const odds::LegShare* worst = worst_leg(best.assessment);
+    if (worst == nullptr) return "";
+    const bool cold = worst->hours_cold >= worst->hours_warm;
+    const double hours = best.assessment.all->hours_outside.value;
+    return fmt::format("The risk of #1 lies most with {}, on the {} side: {:.0f} % of its {:.1f} h.",
+                       leg_text(best.trip, worst->leg, outlooks), cold ? "cold" : "warm",
+                       100 * worst->hours() / hours, hours);
+}
+
+/// "another day (Wed 3 Mar)".
+std::string change_words(const Change& change, bool best_is_held) {
+    const Option& option = change.option;
+    const auto with = [&](const std::string& what) {
+        return fmt::format("{} ({})", change_name(change.kind), what);
+    };
+    switch (change.kind) {
+        case ChangeKind::day:
+            return with(format_day(option.ship_date));
+        case ChangeKind::service:
+            return with(option.service->label);
+        case ChangeKind::hold:
+            return best_is_held ? fmt::format("leaving at the door ({})", option.service->label)
+                                : with(option.service->label);
+        case ChangeKind::packing:
+            return with(option.packing->label);
+        case ChangeKind::one_warmer_more:
+        case ChangeKind::one_warmer_less:
+            break;
     }
-};
+    return std::string(change_name(change.kind));
+}
 
-Change earliest_day(const Plan& plan, const Option& best) {
-    const Option* other = nullptr;
-    for (const Option& option : plan.options) {
-        if (!option.assessment.all || option.ship_date >= best.ship_date) continue;
-        if (other == nullptr || option.ship_date < other->ship_date)
-            other = &option;  // best first within a day
+/// Clearly fewer hours; or as many as far as can be told, and a better verdict.
+bool is_better(const Option& changed, const Option& best) {
+    const auto& hours = changed.assessment.all->hours_outside;
+    const auto& best_hours = best.assessment.all->hours_outside;
+    if (!tied(hours, best_hours, kTieHours)) return true;
+    return tied(best_hours, hours, kTieHours) && changed.verdict < best.verdict;
+}
+
+std::string cheaper_than_second(const Option& first, const Option& second) {
+    const auto usd = [](const Option& option) {
+        return option.cost.total_usd() + option.expected_loss_usd.value_or(0);
+    };
+    if (first.verdict != second.verdict)
+        return fmt::format("#1 is {}, #2 {}; within a verdict, cost and expected loss decide.",
+                           verdict_name(first.verdict), verdict_name(second.verdict));
+    return fmt::format("#1 costs ${:.2f} with the expected loss, #2 ${:.2f}; both are {}.", usd(first),
+                       usd(second), verdict_name(first.verdict));
+}
+
+/// The outlooks along an option's way.
+LaneOutlooks outlooks_of(const Stage& stage, const Option& option) {
+    for (const Stage::Trip& trip : stage.trips()) {
+        if (trip.service == option.service) return stage.outlooks(trip);
     }
-    if (other == nullptr) return {};
-    return {other, "waiting",
-            fmt::format("waiting: the best that {} offers is {} ({}, {})", format_day(other->ship_date),
-                        hours_text(*other->assessment.all), other->service->label, other->packing->label)};
+    return {};
 }
 
-/// The best-ranked option of the best one's day for which `fits`.
-template <class Fits>
-const Option* best_other(const Plan& plan, const Option& best, Fits fits) {
-    const auto found = std::find_if(plan.options.begin(), plan.options.end(), [&](const Option& option) {
-        return option.assessment.all && option.ship_date == best.ship_date && fits(option);
-    });
-    return found == plan.options.end() ? nullptr : &*found;
-}
-
-Change warmer_or_none(const Plan& plan, const Option& best) {
-    const bool warm = !best.packing->warmers.empty();
-    const Option* other = best_other(plan, best, [&](const Option& o) {
-        return o.service == best.service && o.packing->warmers.empty() == warm;
-    });
-    if (other == nullptr) return {};
-    return {other, warm ? "the warmer" : "leaving the warmer out",
-            fmt::format("{}, the same day and service means {} at best ({})",
-                        warm ? "the warmer: without one" : "leaving the warmer out: with one",
-                        hours_text(*other->assessment.all), other->packing->label)};
-}
-
-Change other_service(const Plan& plan, const Option& best) {
-    const Option* other = best_other(plan, best, [&](const Option& o) { return o.service != best.service; });
-    if (other == nullptr) return {};
-    return {other, "the service",
-            fmt::format("the service: by '{}' the same day means {} at best ({})", other->service->label,
-                        hours_text(*other->assessment.all), other->packing->label)};
+/// Empty when nothing was tried beside the best.
+std::string best_single_change(const Plan& plan, const Option& best) {
+    if (plan.changes.empty()) return "";
+    const Change* help = nullptr;
+    for (const Change& change : plan.changes) {
+        const bool first = help == nullptr;
+        if (!is_better(change.option, best)) continue;
+        if (first || expected_hours(change.option) < expected_hours(help->option)) help = &change;
+    }
+    if (help != nullptr) {
+        return fmt::format("The best single change to #1 is {}: {} instead of {}, {}.",
+                           change_words(*help, best.service->held), hours_text(*help->option.assessment.all),
+                           hours_text(*best.assessment.all), verdict_name(help->option.verdict));
+    }
+    std::vector<std::string> tried;
+    for (const Change& change : plan.changes) {
+        tried.push_back(fmt::format("{}: {}, {}", change_words(change, best.service->held),
+                                    hours_text(*change.option.assessment.all),
+                                    verdict_name(change.option.verdict)));
+    }
+    return fmt::format("No single change to #1 that was tried does better; {}.", fmt::join(tried, "; "));
 }
 
 /// The calmest verdict that any option got, and the first option that got it. Expected hours rank first, so
@@ -141,21 +173,6 @@ std::string what_to_do(const Plan& plan) {
     return "Nothing tried is comfortable: look again the morning before, and be ready to wait.";
 }
 
-/// Empty when nothing was tried beside the best.
-std::string what_helps_most(const Plan& plan, const Option& best) {
-    std::vector<Change> changes{earliest_day(plan, best), warmer_or_none(plan, best),
-                                other_service(plan, best)};
-    std::erase_if(changes, [](const Change& change) { return change.other == nullptr; });
-    if (changes.empty()) return "";
-    const auto most = std::max_element(changes.begin(), changes.end(), [&](const Change& a, const Change& b) {
-        return a.gain_h(best) < b.gain_h(best);
-    });
-    if (most->gain_h(best) > kTieHours) return fmt::format("What helps most is {}.", most->words);
-    std::string names;
-    for (const Change& change : changes) names += (names.empty() ? "" : " or by ") + change.name;
-    return fmt::format("Little is gained here by {}.", names);
-}
-
 }  // namespace
 
 std::string temperature_text(double temp_c, TemperatureScale scale) {
@@ -172,19 +189,31 @@ std::string hours_text(const odds::Figures& figures) {
 
 std::string leg_text(const transit::Trip& trip, const std::string& leg_name, const LaneOutlooks& outlooks) {
     const transit::Leg* leg = find_leg(trip, leg_name);
-    if (leg == nullptr || leg->from != leg->to) return fmt::format("'{}'", leg_name);
-    return fmt::format("'{}' at {}", leg_name, outlooks[static_cast<std::size_t>(leg->to)]->place.name);
+    if (leg == nullptr) return fmt::format("'{}'", leg_name);
+    const Place& from = outlooks[static_cast<std::size_t>(leg->stretch.from)]->place;
+    const Place& to = outlooks[static_cast<std::size_t>(leg->stretch.to)]->place;
+    const std::string hours = fmt::format("{} to {}", format_local_clock(find_zone(from.zone), leg->start),
+                                          format_local_clock(find_zone(to.zone), leg->end));
+    if (leg->stretch.from == leg->stretch.to) return fmt::format("'{}' at {}, {}", leg_name, to.name, hours);
+    return fmt::format("'{}' from {} to {}, {}", leg_name, from.name, to.name, hours);
 }
 
-std::vector<std::string> explain(const Plan& plan, const LaneOutlooks& outlooks, TemperatureScale scale) {
+std::vector<std::string> explain(const Plan& plan, const Workspace& workspace, const Stage& stage) {
     std::vector<std::string> sentences;
     if (plan.options.empty() || !plan.options.front().assessment.all) return sentences;
     const Option& best = plan.options.front();
+    const auto add = [&](std::string sentence) {
+        if (!sentence.empty()) sentences.push_back(std::move(sentence));
+    };
     if (plan.options.size() > 1 && plan.options[1].assessment.all) {
-        sentences.push_back(first_against_second(best, plan.options[1], outlooks, scale));
+        const Option& second = plan.options[1];
+        add(plan.request.rank_by == RankBy::cost_and_loss
+                ? cheaper_than_second(best, second)
+                : first_against_second(best, second, outlooks_of(stage, second), workspace.scale));
     }
-    if (std::string help = what_helps_most(plan, best); !help.empty()) sentences.push_back(std::move(help));
-    if (best.verdict != Verdict::comfortable) sentences.push_back(what_to_do(plan));
+    add(where_the_risk_is(best, outlooks_of(stage, best)));
+    add(best_single_change(plan, best));
+    if (best.verdict != Verdict::comfortable) add(what_to_do(plan));
     return sentences;
 }
 

@@ -1,11 +1,11 @@
 #include "mildway/planning/plan.hpp"
 
 #include "mildway/base/parallel.hpp"
-#include "mildway/odds/assess.hpp"
-#include "mildway/odds/box_model.hpp"
 #include "mildway/planning/box_cautions.hpp"
 #include "mildway/planning/explain.hpp"
 #include "mildway/planning/ranking.hpp"
+
+#include "options.hpp"
 
 #include <algorithm>
 
@@ -14,23 +14,6 @@
 namespace mildway::planning {
 
 namespace {
-
-double cost_usd(const Workspace& workspace, const transit::Service& service, const box::Packing& packing,
-                const box::Contents& contents) {
-    const double mass_kg = packing.empty_mass_kg(contents.count, workspace.supplies.warmers) +
-                           contents.count * contents.mass_kg_each;
-    return packing.materials_usd(workspace.supplies.warmers) +
-           transit::carriage_usd(service, mass_kg, packing.outer_volume_m3());
-}
-
-Side side_of(const odds::Figures& figures, const care::Band& safe) {
-    constexpr double kNothing = 0.005;
-    if (figures.hours_cold + figures.hours_warm > kNothing) {
-        return figures.hours_cold >= figures.hours_warm ? Side::cold : Side::warm;
-    }
-    return figures.coldest_c.p50 - safe.low_c <= safe.high_c - figures.warmest_c.p50 ? Side::cold
-                                                                                     : Side::warm;
-}
 
 bool within(const odds::Figures& figures, const VerdictLimits& limits) {
     return figures.chance_outside.value <= limits.chance_outside &&
@@ -53,47 +36,47 @@ std::vector<std::string> drop_packings_too_small(PlanRequest& request) {
     return left_out;
 }
 
-std::vector<odds::BoxModel> model_boxes(const Workspace& workspace, const PlanRequest& request,
-                                        double outside_c) {
-    std::vector<std::optional<odds::BoxModel>> models(request.packings.size());
-    parallel_for(models.size(), request.threads, [&](std::size_t i) {
-        models[i].emplace(*request.packings[i], workspace.supplies.warmers, request.contents,
-                          workspace.settings, outside_c);
-    });
-    std::vector<odds::BoxModel> ready;
-    ready.reserve(models.size());
-    for (auto& model : models) ready.push_back(std::move(*model));
-    return ready;
+void add_once(std::vector<std::string>& all, std::vector<std::string> more) {
+    for (std::string& one : more) {
+        if (std::find(all.begin(), all.end(), one) == all.end()) all.push_back(std::move(one));
+    }
 }
 
-/// All packings on one trip.
-std::vector<Option> assess_options(const Workspace& workspace, const Stage& stage, const Stage::Trip& trip,
-                                   const PlanRequest& request, std::span<const odds::BoxModel> boxes) {
-    std::vector<odds::Assessment> assessments;
-    if (const std::string doubt = stage.doubt(); !doubt.empty()) {
-        odds::Assessment unknown;
-        unknown.unknown_reason = doubt;
-        unknown.late = trip.cases.odds;
-        assessments.assign(boxes.size(), unknown);
-    } else {
-        assessments = odds::assess_trip(trip.cases, stage.world(), boxes, *request.species);
+/// Every trip with every packing, best first.
+void assess_all(const Desk& desk, Plan& plan) {
+    const std::vector<odds::BoxModel> boxes = model_boxes(desk, desk.request.packings);
+    std::vector<TripOptions> by_trip(desk.stage.trips().size());
+    parallel_for(by_trip.size(), desk.request.threads,
+                 [&](std::size_t i) { by_trip[i] = assess_options(desk, desk.stage.trips()[i], boxes); });
+    for (std::size_t i = 0; i < by_trip.size(); ++i) {
+        TripOptions& made = by_trip[i];
+        if (made.options.empty()) {
+            const Stage::Trip& trip = desk.stage.trips()[i];
+            plan.closed.push_back({trip.cases.on_time.ship_date, trip.service, made.left_out.front(),
+                                   "no parcel of this size is taken"});
+        }
+        std::move(made.options.begin(), made.options.end(), std::back_inserter(plan.options));
+        add_once(plan.left_out, std::move(made.left_out));
     }
-    std::vector<Option> options;
-    for (std::size_t i = 0; i < boxes.size(); ++i) {
-        Option option;
-        option.ship_date = trip.cases.on_time.ship_date;
-        option.service = trip.service;
-        option.packing = request.packings[i];
-        option.trip = trip.cases.on_time;
-        option.basis = trip.basis;
-        option.lateness = trip.lateness;
-        option.cost_usd = cost_usd(workspace, *trip.service, *option.packing, request.contents);
-        option.verdict = judge(assessments[i], workspace.verdicts, trip.basis, trip.lateness.winter_unknown);
-        if (assessments[i].all) option.side = side_of(*assessments[i].all, request.species->safe);
-        option.assessment = std::move(assessments[i]);
-        options.push_back(std::move(option));
-    }
-    return options;
+    if (plan.options.empty())
+        throw UsageError(fmt::format("no carrier takes the parcel: {}", fmt::join(plan.left_out, "; ")));
+    rank(plan.options, desk.request.rank_by);
+}
+
+/// Complains when nothing can be shipped on any day.
+void need_a_trip(const Stage& stage) {
+    if (!stage.trips().empty()) return;
+    std::string why = "no day was asked about";
+    if (!stage.not_sold().empty()) why = fmt::format("{}", fmt::join(stage.not_sold(), "; "));
+    if (!stage.closed().empty()) why = stage.closed().front().reason;
+    throw UsageError(fmt::format("nothing can be shipped on the days asked about: {}", why));
+}
+
+std::vector<care::Advice> cautions_for(const Workspace& workspace, const Plan& plan) {
+    const Option& first = plan.options.front();
+    PackedBox parcel{first.packing, plan.request.contents, plan.request.species, std::nullopt};
+    if (first.assessment.all) parcel.warmest_around_c = first.assessment.around_warmest_c.p95;
+    return all_cautions(workspace, parcel);
 }
 
 }  // namespace
@@ -116,6 +99,24 @@ std::string_view side_name(Side side) {
     return side == Side::cold ? "cold" : "warm";
 }
 
+std::string_view change_name(ChangeKind kind) {
+    switch (kind) {
+        case ChangeKind::day:
+            return "another day";
+        case ChangeKind::service:
+            return "another service";
+        case ChangeKind::hold:
+            return "holding at the counter";
+        case ChangeKind::one_warmer_more:
+            return "one warmer more";
+        case ChangeKind::one_warmer_less:
+            return "one warmer less";
+        case ChangeKind::packing:
+            break;
+    }
+    return "another packing";
+}
+
 Verdict judge(const odds::Assessment& assessment, const VerdictRules& rules, weather::Basis basis,
               bool winter_unknown) {
     if (!assessment.all) return Verdict::unknown;
@@ -134,25 +135,13 @@ Plan make_plan(const Workspace& workspace, const weather::ForecastSource& source
     const Stage stage(workspace, source, plan.request);
     plan.closed = stage.closed();
     plan.weather = stage.weather();
-    if (stage.trips().empty()) {
-        const std::string why =
-            stage.closed().empty() ? "no day was asked about" : stage.closed().front().reason;
-        throw UsageError(fmt::format("nothing can be shipped on the days asked about: {}", why));
-    }
-    const std::vector<odds::BoxModel> boxes = model_boxes(workspace, plan.request, stage.typical_outside_c());
-    std::vector<std::vector<Option>> by_trip(stage.trips().size());
-    parallel_for(by_trip.size(), plan.request.threads, [&](std::size_t i) {
-        by_trip[i] = assess_options(workspace, stage, stage.trips()[i], plan.request, boxes);
-    });
-    for (auto& options : by_trip) {
-        std::move(options.begin(), options.end(), std::back_inserter(plan.options));
-    }
-    rank(plan.options);
-    plan.reasons = explain(plan, stage.outlooks_of_lane(), workspace.scale);
-    const Option& first = plan.options.front();
-    PackedBox parcel{first.packing, request.contents, request.species, std::nullopt};
-    if (first.assessment.all) parcel.warmest_around_c = first.assessment.around_warmest_c.p95;
-    plan.cautions = all_cautions(workspace, parcel);
+    add_once(plan.left_out, stage.not_sold());
+    need_a_trip(stage);
+    const Desk desk{workspace, stage, plan.request};
+    assess_all(desk, plan);
+    plan.changes = single_changes(desk, plan.options);
+    plan.reasons = explain(plan, workspace, stage);
+    plan.cautions = cautions_for(workspace, plan);
     return plan;
 }
 

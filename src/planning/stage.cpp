@@ -23,16 +23,11 @@ Instant known_until(const weather::Outlook& outlook) {
     return outlook.climate_from ? *outlook.climate_from - hours(1) : outlook.last_known();
 }
 
-PlaceWeather summarise(const weather::PlaceOutlook& there, const Workspace& workspace, Instant now) {
+PlaceWeather summarise(const weather::PlaceOutlook& there, const std::string& doubt) {
     const weather::Outlook& outlook = there.outlook;
-    return {
-        there.place.name,     there.place.zone,
-        outlook.source,       outlook.origin,
-        outlook.basis,        outlook.issued,
-        known_until(outlook), weather::doubt_about(outlook, there.place, now, workspace.weather.stale_after),
-        outlook.findings,     outlook.fetched,
-        outlook.climate_from, outlook.voices,
-        outlook.alerts,       outlook.attributions};
+    return {there.place.name,     there.place.zone,     outlook.source, outlook.origin,      outlook.basis,
+            outlook.issued,       known_until(outlook), doubt,          outlook.findings,    outlook.fetched,
+            outlook.climate_from, outlook.voices,       outlook.alerts, outlook.attributions};
 }
 
 /// Lays the climate behind forecasts that end before `to`.
@@ -77,12 +72,6 @@ double mean_of_coming_days_c(const weather::Outlook& outlook, Instant now) {
     return known > 0 ? sum_c / known : std::numeric_limits<double>::quiet_NaN();
 }
 
-/// The latest that an arrival which has a chance can be.
-Instant latest_arrival(const odds::TripCases& cases) {
-    if (cases.odds.more_days > 0) return odds::latest_end(cases.two_late);
-    return odds::latest_end(cases.odds.one_day > 0 ? cases.one_late : cases.on_time);
-}
-
 }  // namespace
 
 weather::Outlook outlook_with_climate(const weather::ForecastSource& source, const Place& place, Instant now,
@@ -96,35 +85,116 @@ weather::Outlook outlook_with_climate(const weather::ForecastSource& source, con
 
 Stage::Stage(const Workspace& workspace, const weather::ForecastSource& source, const PlanRequest& request)
     : workspace_(&workspace), request_(request) {
-    request_.scenarios = odds::whole_rounds(request.scenarios);
-    lane_.places = {workspace.origin, workspace.counter, workspace.hub, request.destination};
+    lay_routes();
     lay_trips();
     read_weather(source);
+    drop_trips_without_weather();
     add_climate(source);
+    for (const auto& there : outlooks_)
+        doubts_.push_back(
+            weather::doubt_about(there.outlook, there.place, request_.now, workspace.weather.stale_after));
     weigh_hazards();
     find_basis();
-    for (const auto& there : outlooks_) weather_.push_back(summarise(there, workspace, request_.now));
-    handling_ = std::make_unique<odds::Handling>(
-        request_.services, workspace.settings, workspace.supplies.warmers, request_.scenarios, request_.seed);
+    summarise_weather();
+    std::vector<const transit::Service*> services;
+    for (const RouteOfPlan& route : routes_) services.push_back(&route.route.service());
+    handling_ = std::make_unique<odds::Handling>(services, workspace.settings, workspace.supplies.warmers,
+                                                 odds::whole_rounds(request_.scenarios), request_.seed);
     sample_weather();
     prepare_surroundings();
 }
 
+template <class Each>
+void Stage::for_all_trips(Each each) {
+    for (auto* trips : {&trips_, &other_trips_}) {
+        for (Trip& trip : *trips) each(trip);
+    }
+}
+
+void Stage::lay_routes() {
+    for (const transit::Service& service : workspace_->services.all()) {
+        const bool asked = std::find(request_.services.begin(), request_.services.end(), &service) !=
+                           request_.services.end();
+        transit::Route route(
+            service, workspace_->settings,
+            transit::lane_of(service, {workspace_->origin, workspace_->counter}, request_.destination),
+            workspace_->hand_over);
+        if (asked && !route.not_sold().empty()) not_sold_.push_back(route.not_sold());
+        routes_.push_back({std::move(route), asked, {}, {}});
+    }
+}
+
+void Stage::lay_trips() {
+    for (int day = 0; day < request_.days; ++day) {
+        const Date ship_date{date::sys_days(request_.from) + date::days(day)};
+        for (std::size_t i = 0; i < routes_.size(); ++i) {
+            const RouteOfPlan& route = routes_[i];
+            if (!route.route.not_sold().empty()) continue;
+            auto cases = odds::lay_cases(route.route, ship_date, request_.now);
+            if (auto* laid = std::get_if<odds::TripCases>(&cases)) {
+                (route.asked ? trips_ : other_trips_)
+                    .push_back({&route.route.service(), i, std::move(*laid), {}, {}});
+            } else if (route.asked) {
+                const auto& none = std::get<transit::NoTrip>(cases);
+                closed_.push_back({ship_date, &route.route.service(), none.reason, none.brief});
+            }
+        }
+    }
+}
+
+/// The origin's, the counter's, the hubs' and the destination's, each once, in that order: what is drawn for
+/// a place must not depend on which services are asked about.
 void Stage::read_weather(const weather::ForecastSource& source) {
     std::vector<Place> places;
-    for (std::size_t role = 0; role < transit::kRoleCount; ++role) {
-        const Place& place = lane_.places[role];
+    const auto index_of = [&](const Place& place) {
         const auto same = std::find_if(places.begin(), places.end(), [&](const Place& known) {
             return distance_km(known, place) < kSamePlaceKm;
         });
-        place_of_role_[role] = static_cast<std::size_t>(same - places.begin());
-        if (same == places.end()) places.push_back(place);
+        if (same != places.end()) return static_cast<std::size_t>(same - places.begin());
+        places.push_back(place);
+        return places.size() - 1;
+    };
+    for (std::size_t role = 0; role < transit::kRoleCount; ++role) {
+        for (RouteOfPlan& route : routes_) {
+            const bool passes = route.route.lane().has(static_cast<transit::Role>(role));
+            route.place_of_role[role] =
+                passes ? index_of(route.route.lane().at(static_cast<transit::Role>(role))) : kNowhere;
+        }
     }
     std::vector<weather::Reading> readings = source.read(places);
+    std::vector<std::size_t> outlook_of_place(places.size(), kNowhere);
     for (std::size_t i = 0; i < places.size(); ++i) {
-        if (!readings[i].outlook) throw WeatherError(readings[i].reason);
+        if (!readings[i].outlook) continue;
+        outlook_of_place[i] = outlooks_.size();
         outlooks_.push_back({places[i], std::move(*readings[i].outlook)});
     }
+    for (RouteOfPlan& route : routes_) {
+        for (std::size_t& place : route.place_of_role) {
+            if (place == kNowhere) continue;
+            if (outlook_of_place[place] == kNowhere && route.no_weather.empty())
+                route.no_weather = readings[place].reason;
+            place = outlook_of_place[place];
+        }
+    }
+}
+
+/// Services past a place without a forecast are closed, as long as there is another that can be used.
+void Stage::drop_trips_without_weather() {
+    std::string reason;
+    const auto has_none = [&](const Trip& trip) {
+        const std::string& why = routes_[trip.route].no_weather;
+        if (!why.empty()) reason = why;
+        return !why.empty();
+    };
+    for (const Trip& trip : trips_) {
+        if (has_none(trip))
+            closed_.push_back(
+                {trip.cases.on_time.ship_date, trip.service, reason, "no weather for a place on the way"});
+    }
+    const bool any = !trips_.empty();
+    std::erase_if(trips_, has_none);
+    std::erase_if(other_trips_, has_none);
+    if (any && trips_.empty()) throw WeatherError(reason);
 }
 
 void Stage::add_climate(const weather::ForecastSource& source) {
@@ -134,7 +204,8 @@ void Stage::add_climate(const weather::ForecastSource& source) {
         // hazards, which are weighed later, may make two days' lateness out of none
         const bool may_be_late = trip.cases.odds.on_time() < 1;
         to =
-            std::max(to, odds::latest_end(may_be_late ? trip.cases.two_late : trip.cases.on_time) + hours(1));
+            std::max(to, (may_be_late ? odds::latest_end(trip.cases) : odds::latest_end(trip.cases.on_time)) +
+                             hours(1));
     }
     std::vector<weather::PlaceOutlook*> all;
     for (auto& there : outlooks_) all.push_back(&there);
@@ -142,54 +213,46 @@ void Stage::add_climate(const weather::ForecastSource& source) {
 }
 
 void Stage::weigh_hazards() {
-    const LaneOutlooks outlooks = outlooks_of_lane();
-    for (Trip& trip : trips_) {
-        trip.lateness =
-            odds::with_hazards(workspace_->hazards, trip.cases.odds, trip.cases.on_time, outlooks);
+    for_all_trips([&](Trip& trip) {
+        trip.lateness = odds::with_hazards(workspace_->hazards, *trip.service, trip.cases.odds,
+                                           trip.cases.on_time, outlooks(trip));
         trip.cases.odds = trip.lateness.odds;
-    }
+        trip.cases.wait_shares = trip.lateness.wait_shares;
+    });
 }
 
 void Stage::find_basis() {
-    for (Trip& trip : trips_) {
-        trip.basis = outlooks_.front().outlook.basis;
-        const Instant end = latest_arrival(trip.cases);
-        for (const auto& there : outlooks_) {
-            const auto& outlook = there.outlook;
+    for_all_trips([&](Trip& trip) {
+        trip.basis = outlooks(trip).front()->outlook.basis;
+        const Instant end = odds::latest_likely_end(trip.cases);
+        for (const weather::PlaceOutlook* there : outlooks(trip)) {
+            if (there == nullptr) continue;
+            const auto& outlook = there->outlook;
             const bool climate = outlook.basis == weather::Basis::climate ||
                                  (outlook.climate_from && end >= *outlook.climate_from);
             if (climate) trip.basis = weather::Basis::climate;
         }
-    }
+    });
 }
 
-void Stage::lay_trips() {
-    for (int day = 0; day < request_.days; ++day) {
-        const Date ship_date{date::sys_days(request_.from) + date::days(day)};
-        for (const transit::Service* service : request_.services) {
-            const auto lay = [&](int late) {
-                return transit::lay_trip(*service, workspace_->settings, lane_, ship_date, late, request_.now,
-                                         workspace_->hand_over);
-            };
-            auto on_time = lay(0);
-            if (const auto* none = std::get_if<transit::NoTrip>(&on_time)) {
-                closed_.push_back({ship_date, service, none->reason});
-                continue;
-            }
-            trips_.push_back({service,
-                              {std::get<transit::Trip>(std::move(on_time)), std::get<transit::Trip>(lay(1)),
-                               std::get<transit::Trip>(lay(2)), transit::late_odds(*service, ship_date)},
-                              {},
-                              {}});
-        }
+void Stage::summarise_weather() {
+    for (std::size_t place = 0; place < outlooks_.size(); ++place) {
+        const bool passed = std::any_of(routes_.begin(), routes_.end(), [&](const RouteOfPlan& route) {
+            const auto& places = route.place_of_role;
+            return route.asked && route.route.not_sold().empty() &&
+                   std::find(places.begin(), places.end(), place) != places.end();
+        });
+        if (passed) weather_.push_back(summarise(outlooks_[place], doubts_[place]));
     }
 }
 
 odds::TimeSpan Stage::span_of_plan() const {
     odds::TimeSpan span{request_.now, request_.now};
-    for (const Trip& trip : trips_) {
-        span.from = std::min(span.from, trip.cases.on_time.packed);
-        span.until = std::max(span.until, odds::latest_end(trip.cases.two_late) + hours(1));
+    for (const auto* trips : {&trips_, &other_trips_}) {
+        for (const Trip& trip : *trips) {
+            span.from = std::min(span.from, trip.cases.on_time.packed);
+            span.until = std::max(span.until, odds::latest_end(trip.cases) + hours(1));
+        }
     }
     return span;
 }
@@ -202,25 +265,31 @@ void Stage::sample_weather() {
     const Instant to = std::max(span.from + hours(2), std::min(span.until, known_until));
     sampled_ = std::make_unique<weather::SampledWeather>(
         outlooks_, span.from, to,
-        weather::SamplingOptions{request_.scenarios, request_.seed, request_.threads});
+        weather::SamplingOptions{handling_->scenarios(), request_.seed, request_.threads});
 }
 
 void Stage::prepare_surroundings() {
     if (trips_.empty()) return;
     std::vector<odds::Surroundings::Meeting> meetings;
-    for (const Trip& trip : trips_) {
-        for (const transit::Leg& leg : trip.cases.on_time.legs) {
-            for (const transit::Role role : {leg.from, leg.to})
-                meetings.push_back({leg.setting, place_of_role_[static_cast<std::size_t>(role)]});
+    const auto add = [&](const Trip& trip, const transit::Trip& laid) {
+        for (const transit::Leg& leg : laid.legs) {
+            for (const transit::Role role : {leg.stretch.from, leg.stretch.to})
+                meetings.push_back(
+                    {leg.setting, routes_[trip.route].place_of_role[static_cast<std::size_t>(role)]});
         }
-    }
+    };
+    for_all_trips([&](const Trip& trip) {
+        add(trip, trip.cases.on_time);
+        for (const transit::Trip& late : trip.cases.one_late)
+            add(trip, late);  // waits have settings of their own
+    });
     surroundings_ = std::make_unique<odds::Surroundings>(outlooks_, *sampled_, workspace_->settings, meetings,
                                                          span_of_plan(), request_.threads);
 }
 
-odds::World Stage::world() const {
+odds::World Stage::world(const Trip& trip) const {
     return {outlooks_,
-            place_of_role_,
+            routes_[trip.route].place_of_role,
             sampled_.get(),
             &workspace_->settings,
             &workspace_->supplies.warmers,
@@ -241,16 +310,17 @@ double Stage::typical_outside_c() const {
     return known > 0 ? sum_c / known : kUnknown_c;
 }
 
-LaneOutlooks Stage::outlooks_of_lane() const {
+LaneOutlooks Stage::outlooks(const RouteOfPlan& route) const {
     LaneOutlooks outlooks{};
-    for (std::size_t role = 0; role < transit::kRoleCount; ++role)
-        outlooks[role] = &outlooks_[place_of_role_[role]];
+    for (std::size_t role = 0; role < transit::kRoleCount; ++role) {
+        if (route.place_of_role[role] != kNowhere) outlooks[role] = &outlooks_[route.place_of_role[role]];
+    }
     return outlooks;
 }
 
-std::string Stage::doubt() const {
-    for (const auto& there : weather_) {
-        if (!there.doubt.empty()) return there.doubt;
+std::string Stage::doubt(const Trip& trip) const {
+    for (const std::size_t place : routes_[trip.route].place_of_role) {
+        if (place != kNowhere && !doubts_[place].empty()) return doubts_[place];
     }
     return "";
 }

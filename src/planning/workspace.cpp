@@ -73,9 +73,9 @@ void read_workspace_file(const ConfigNode& node, Workspace& workspace) {
     }
     workspace.origin = named_place(workspace, node, "origin");
     workspace.counter = named_place(workspace, node, "counter");
-    workspace.hub = named_place(workspace, node, "hub");
     workspace.hand_over.drive = minutes(node.whole("drive_minutes", 1, 600));
     workspace.hand_over.packed_before_leaving = minutes(node.whole("packed_before_leaving_minutes", 1, 240));
+    workspace.hand_over.parked = minutes(node.whole_or("parked_minutes", 0, 0, 240));
     workspace.weather = weather::WeatherSetup::read(node.object("weather"), workspace.folder);
     if (node.has("verdicts")) workspace.verdicts = read_verdicts(node.object("verdicts"));
     node.finish();
@@ -90,8 +90,9 @@ Workspace Workspace::load(const std::filesystem::path& folder) {
     workspace.climate_stations =
         weather::read_climate_stations(ConfigNode::load(folder / "climate_stations.json"));
     workspace.settings = transit::Settings::read(ConfigNode::load(folder / "settings.json"));
-    workspace.services =
-        transit::Services::read(ConfigNode::load(folder / "services.json"), workspace.settings);
+    workspace.holidays = transit::Holidays::read(ConfigNode::load(folder / "holidays.json"));
+    workspace.services = transit::Services::read(ConfigNode::load(folder / "services.json"),
+                                                 {workspace.settings, workspace.holidays, workspace.places});
     workspace.hazards = odds::HazardRules::read(ConfigNode::load(folder / "hazards.json"));
     workspace.supplies = box::Supplies::read(ConfigNode::load(folder / "materials.json"));
     workspace.packings = box::Packings::read(ConfigNode::load(folder / "packings.json"), workspace.supplies);

@@ -54,6 +54,11 @@ std::string timeline_json(const TimelineSubject& subject, const odds::Timeline& 
         {"destination", subject.lane->at(transit::Role::destination).name},
         {"species", subject.species->id},
         {"safe", {{"low_c", subject.species->safe.low_c}, {"high_c", subject.species->safe.high_c}}}};
+    const transit::Late& late = subject.trip->late;
+    const transit::Service& service = *subject.service;
+    json["late_days"] = late.service_days;
+    json["late_after"] = late.service_days > 0 ? ordered_json(service.legs[service.waits[late.wait].leg].name)
+                                               : ordered_json(nullptr);
     json["cut_short"] = timeline.cut_short.empty() ? ordered_json(nullptr) : ordered_json(timeline.cut_short);
     if (subject.explain_box) json["box"] = box_json(explained_box(subject, timeline));
     json["moments"] = ordered_json::array();

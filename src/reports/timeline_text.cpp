@@ -34,10 +34,22 @@ std::size_t add_headings(const TimelineSubject& subject, const odds::Moment& mom
     for (; headed < legs.size() && (headed == 0 || legs[headed].start <= moment.when); ++headed) {
         const transit::Leg& leg = legs[headed];
         const std::string& setting = subject.workspace->settings.at(leg.setting).name;
-        const std::string place = leg.from == leg.to ? " at " + subject.lane->at(leg.to).name : "";
-        text += paragraph("", leg.name + place + (setting == leg.name ? "" : " (" + setting + ")"));
+        const bool stays = leg.stretch.from == leg.stretch.to;
+        const std::string place = stays ? " at " + subject.lane->at(leg.stretch.to).name : "";
+        text += paragraph(
+            "", fmt::format("{}{}{}", leg.name, place, setting == leg.name ? "" : " (" + setting + ")"));
     }
     return headed;
+}
+
+/// " One service day late, waiting after 'hub sort'."; empty of a trip on time.
+std::string late_words(const TimelineSubject& subject) {
+    const transit::Late& late = subject.trip->late;
+    if (late.service_days == 0) return "";
+    const transit::Service& service = *subject.service;
+    return fmt::format(" {} late, waiting after '{}'.",
+                       late.service_days == 1 ? "One service day" : "Two service days",
+                       service.legs[service.waits[late.wait].leg].name);
 }
 
 std::string mark(const odds::Spread& animals, const care::Band& safe) {
@@ -53,10 +65,12 @@ std::string timeline_text(const TimelineSubject& subject, const odds::Timeline& 
     const auto& workspace = *subject.workspace;
     const auto& zone = find_zone(workspace.origin.zone);
     const auto degrees = [&](double c) { return planning::temperature_text(c, workspace.scale); };
-    std::string text = paragraph(
-        "", fmt::format("{} x {} from {} to {}: {}, {}, {}.", subject.contents.count, subject.species->common,
-                        workspace.origin.name, subject.lane->at(transit::Role::destination).name,
-                        format_day(subject.trip->ship_date), subject.service->label, subject.packing->label));
+    std::string text =
+        paragraph("", fmt::format("{} x {} from {} to {}: {}, {}, {}.{}", subject.contents.count,
+                                  subject.species->common, workspace.origin.name,
+                                  subject.lane->at(transit::Role::destination).name,
+                                  format_day(subject.trip->ship_date), subject.service->label,
+                                  subject.packing->label, late_words(subject)));
     text += paragraph(
         "", fmt::format("Safe from {} to {}. Times are {} time; temperatures {}: of 100 trips, 5 are below "
                         "the first figure, 50 below the second, 95 below the third.",

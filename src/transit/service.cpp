@@ -6,8 +6,23 @@ namespace mildway::transit {
 
 namespace {
 
-/// However bad the night, some parcels get through; also keeps odds finite.
-constexpr double kMostLate = 0.9;
+unsigned weekday_of(Date day) {
+    return date::weekday(date::sys_days(day)).c_encoding();
+}
+
+/// Whether a holiday lies between the last day on which the service took parcels in and this one.
+bool is_first_after_holiday(const Service& service, Date ship_date) {
+    constexpr int kLongestBreakDays = 10;
+    bool holiday = false;
+    date::sys_days day = date::sys_days(ship_date);
+    for (int back = 0; back < kLongestBreakDays; ++back) {
+        day -= date::days{1};
+        const bool closed = service.calendar->holiday_on(day) != nullptr;
+        if (!closed && service.accepts[weekday_of(day)]) return holiday;
+        holiday = holiday || closed;
+    }
+    return holiday;
+}
 
 }  // namespace
 
@@ -19,10 +34,21 @@ std::string_view role_name(Role role) {
             return "counter";
         case Role::hub:
             return "hub";
+        case Role::second_hub:
+            return "second-hub";
         case Role::destination:
             return "destination";
     }
     return "";
+}
+
+Stretch stand_at_end(const Stretch& stretch) {
+    if (stretch.from == stretch.to || stretch.to_share >= 1) return {stretch.to, stretch.to, 0, 1};
+    return {stretch.from, stretch.to, stretch.to_share, stretch.to_share};
+}
+
+bool Service::has_option(std::string_view option) const {
+    return std::find(options.begin(), options.end(), option) != options.end();
 }
 
 const Service& Services::find(const std::string& id) const {
@@ -33,18 +59,25 @@ const Service& Services::find(const std::string& id) const {
     throw UsageError(unknown_name_message("service", id, ids));
 }
 
-LateOdds late_odds(const Service& service, Date ship_date) {
-    const double late = service.late.one_day + service.late.more_days;
-    if (late == 0) return service.late;
-    const unsigned weekday = date::weekday(date::sys_days(ship_date)).c_encoding();
-    const double odds = service.late_factor_by_weekday[weekday] * late / (1.0 - late);
+LateOdds with_odds_factor(LateOdds chances, double factor) {
+    const double late = chances.late();
+    if (late <= 0) return chances;
+    const double odds = factor * late / (1.0 - late);
     const double share = std::min(odds / (1.0 + odds), kMostLate) / late;
-    return {share * service.late.one_day, share * service.late.more_days};
+    return {share * chances.one_day, share * chances.more_days};
 }
 
-double carriage_usd(const Service& service, double mass_kg, double volume_m3) {
-    const double billed_kg = std::max(mass_kg, volume_m3 * service.price.dimensional_kg_per_m3);
-    return service.price.base_usd + service.price.per_kg_usd * billed_kg;
+LateOdds late_odds(const Service& service, Date ship_date) {
+    double factor = service.late_factor_by_weekday[weekday_of(ship_date)];
+    if (const PeakWeeks* peak = service.calendar->peak_on(ship_date)) factor *= peak->late_odds_factor;
+    if (service.late_factor_after_holiday != 1 && is_first_after_holiday(service, ship_date))
+        factor *= service.late_factor_after_holiday;
+    return with_odds_factor(service.late, factor);
+}
+
+double extras_usd(const Service& service, Date ship_date) {
+    const PeakWeeks* peak = service.calendar->peak_on(ship_date);
+    return service.extra_usd + (peak == nullptr ? 0 : peak->surcharge_usd);
 }
 
 }  // namespace mildway::transit

@@ -1,7 +1,13 @@
 // services.json -> Services.
 #include "mildway/transit/service.hpp"
 
+#include "leg_reader.hpp"
+#include "service_checks.hpp"
+#include "service_options.hpp"
+
 #include <algorithm>
+#include <cmath>
+#include <map>
 
 #include <fmt/format.h>
 
@@ -9,183 +15,154 @@ namespace mildway::transit {
 
 namespace {
 
-const std::vector<std::string> kWeekdays{"Sun", "Mon", "Tue", "Wed", "Thu", "Fri", "Sat"};
-const std::vector<std::string> kRoles{"origin", "counter", "hub", "destination"};
+/// What the services of one carrier share.
+struct Carrier {
+    std::string label;
+    std::shared_ptr<const Calendar> calendar;
+    std::shared_ptr<const Zones> zones;
+    std::optional<WeekdaySet> accepts;
+    std::optional<WeekdaySet> delivers;
+    double late_together = kUsuallyTogether;
+};
 
-/// Index of a name that must be known, or a complaint about `key` with the nearest one.
-std::size_t index_of(const ConfigNode& node, std::string_view key, std::string_view kind,
-                     const std::string& name, const std::vector<std::string>& known) {
-    const auto found = std::find(known.begin(), known.end(), name);
-    if (found == known.end()) node.fail(key, unknown_name_message(kind, name, known));
-    return static_cast<std::size_t>(found - known.begin());
+/// Reads what a carrier, or a service that names none, says of itself.
+Carrier read_carrier_keys(const ConfigNode& node, const Holidays& holidays) {
+    Carrier carrier;
+    carrier.label = node.text("label");
+    carrier.calendar = std::make_shared<const Calendar>(read_calendar(node, holidays));
+    carrier.zones = std::make_shared<const Zones>(Zones::read(node));
+    if (node.has("accepts")) carrier.accepts = read_weekdays(node, "accepts");
+    if (node.has("delivers")) carrier.delivers = read_weekdays(node, "delivers");
+    carrier.late_together = node.number_or("late_together", kUsuallyTogether, {0, 1});
+    return carrier;
 }
 
-Role read_role(const ConfigNode& node, std::string_view key) {
-    return static_cast<Role>(index_of(node, key, "place of a lane", node.text(key), kRoles));
-}
+using Carriers = std::map<std::string, Carrier>;
 
-minutes read_clock(const ConfigNode& node, std::string_view key) {
-    const std::string text = node.text(key);
-    const auto clock = parse_clock(text);
-    if (!clock) node.fail(key, fmt::format("is '{}'; expected a local clock time like 17:30", text));
-    return *clock;
-}
-
-WeekdaySet read_weekdays(const ConfigNode& node, std::string_view key) {
-    WeekdaySet days{};
-    const auto names = node.texts(key);
-    if (names.empty()) node.fail(key, R"(is empty; expected at least one weekday, e.g. ["Mon", "Tue"])");
-    for (const auto& name : names) days[index_of(node, key, "weekday", name, kWeekdays)] = true;
-    return days;
-}
-
-std::vector<Date> read_closed_days(const ConfigNode& node) {
-    std::vector<Date> days;
-    if (!node.has("closed")) return days;
-    for (const auto& text : node.texts("closed")) {
-        const auto day = parse_date(text);
-        if (!day) node.fail("closed", fmt::format("holds '{}'; expected dates like 2027-05-31", text));
-        days.push_back(*day);
+Carriers read_carriers(const ConfigNode& node, const Holidays& holidays) {
+    Carriers carriers;
+    if (!node.has("carriers")) return carriers;
+    for (const ConfigNode& entry : node.objects("carriers")) {
+        const std::string id = entry.text("id");
+        if (carriers.contains(id))
+            entry.fail("id", fmt::format("is '{}' a second time; expected each id once", id));
+        carriers.emplace(id, read_carrier_keys(entry, holidays));
+        (void)entry.text("source");
+        entry.finish();
     }
-    return days;
+    return carriers;
 }
 
-LegEnd read_clock_end(const ConfigNode& node, Role default_at) {
-    LegEnd end;
-    end.kind = LegEnd::Kind::clock;
-    end.clock = read_clock(node, "clock");
-    const bool on_delivery_day = node.choice("on", {"ship-day", "delivery-day"}) == 1;
-    end.from = on_delivery_day ? LegEnd::From::delivery_day : LegEnd::From::ship_day;
-    end.plus_days = node.whole_or("plus_days", 0, on_delivery_day ? -7 : 0, 14);
-    end.at = node.has("at") ? read_role(node, "at") : default_at;
-    end.spread_minutes = node.number_or("spread_minutes", 0, {0, 720});
-    return end;
+/// The carrier that a service names, or is by itself.
+Carrier carrier_of(const ConfigNode& node, const Carriers& carriers, const Holidays& holidays) {
+    if (!node.has("carrier")) return read_carrier_keys(node, holidays);
+    const std::string id = node.text("carrier");
+    std::vector<std::string> ids;
+    for (const auto& [known, carrier] : carriers) ids.push_back(known);
+    (void)index_of(node, "carrier", "carrier", id, ids);
+    Carrier carrier = carriers.at(id);
+    if (node.has("accepts")) carrier.accepts = read_weekdays(node, "accepts");
+    if (node.has("delivers")) carrier.delivers = read_weekdays(node, "delivers");
+    return carrier;
 }
 
-LegEnd read_lasting_end(const ConfigNode& node) {
-    LegEnd end;
-    end.kind = LegEnd::Kind::lasts;
-    end.length = minutes{node.whole("lasts_minutes", 1, 14 * 24 * 60)};
-    end.spread_factor = node.number_or("spread_factor", 1, {1, 5});
-    return end;
-}
-
-LegEnd read_end(const ConfigNode& node, Role default_at) {
-    const bool by_clock = node.has("clock");
-    if (by_clock == node.has("lasts_minutes")) {
-        node.fail("", "expected either 'clock' (with 'on') or 'lasts_minutes', and not both");
-    }
-    const LegEnd end = by_clock ? read_clock_end(node, default_at) : read_lasting_end(node);
-    node.finish();
-    return end;
-}
-
-LegPlan read_leg(const ConfigNode& node, const Settings& settings) {
-    LegPlan leg;
-    leg.name = node.text("name");
-    leg.setting = index_of(node, "setting", "setting", node.text("setting"), settings.names());
-    if (node.has("place")) {
-        leg.from = leg.to = read_role(node, "place");
-    } else {
-        leg.from = read_role(node, "from");
-        leg.to = read_role(node, "to");
-    }
-    leg.end = read_end(node.object("ends"), leg.to);
-    node.finish();
-    return leg;
-}
-
-/// Can be told before any lane is known: two clock ends on the same clock and day are in order.
-bool is_no_longer(const LegEnd& end, const LegEnd& start) {
-    const bool comparable = end.kind == LegEnd::Kind::clock && start.kind == LegEnd::Kind::clock &&
-                            end.from == start.from && end.at == start.at;
-    return comparable && date::days{end.plus_days} + end.clock <= date::days{start.plus_days} + start.clock;
-}
-
-std::vector<LegPlan> read_legs(const ConfigNode& node, const Settings& settings, minutes hand_over) {
-    std::vector<LegPlan> legs;
-    LegEnd start;
-    start.clock = hand_over;
-    start.at = Role::counter;
-    Role here = Role::counter;
-    for (const ConfigNode& entry : node.objects("legs")) {
-        const LegPlan leg = read_leg(entry, settings);
-        if (std::any_of(legs.begin(), legs.end(),
-                        [&](const LegPlan& other) { return other.name == leg.name; }) ||
-            leg.name == kPackedLeg || leg.name == kDriveLeg) {
-            entry.fail("name",
-                       fmt::format("is '{}', which another leg has; expected each name once", leg.name));
-        }
-        if (leg.from != here) {
-            entry.fail(
-                entry.has("place") ? "place" : "from",
-                fmt::format(
-                    "is '{}', but the parcel is at the {} by then; legs must join, from the counter to "
-                    "the destination",
-                    role_name(leg.from), role_name(here)));
-        }
-        if (is_no_longer(leg.end, start)) {
-            entry.fail(
-                "ends",
-                "is not after the end of the leg before it (or the hand-over); a leg must have some length");
-        }
-        start = leg.end;
-        here = leg.to;
-        legs.push_back(leg);
-    }
-    if (here != Role::destination)
-        node.fail("legs", "must end at the destination; expected a last leg that is there");
-    return legs;
-}
-
-std::size_t read_waiting_leg(const ConfigNode& node, const std::vector<LegPlan>& legs) {
-    const char* key = "late_parcel_waits_in";
+std::vector<Place> read_hubs(const ConfigNode& node, std::span<const Place> places) {
+    std::vector<Place> hubs;
+    if (!node.has("hubs")) return hubs;
     std::vector<std::string> names;
-    names.reserve(legs.size());
-    for (const LegPlan& leg : legs) names.push_back(leg.name);
-    const std::size_t waiting = index_of(node, key, "leg", node.text(key), names);
-    if (legs[waiting].end.kind != LegEnd::Kind::clock) {
-        node.fail(key,
-                  fmt::format("is '{}', which lasts a fixed while; expected a leg that ends at a clock time",
-                              names[waiting]));
-    }
-    return waiting;
+    for (const Place& place : places) names.push_back(place.name);
+    for (const std::string& name : node.texts("hubs"))
+        hubs.push_back(places[index_of(node, "hubs", "place", name, names)]);
+    if (hubs.size() > 2) node.fail("hubs", fmt::format("names {} places; expected at most two", hubs.size()));
+    return hubs;
 }
 
-void read_late(const ConfigNode& node, Service& service) {
+Wait read_wait(const ConfigNode& node, const Service& service, const Settings& settings, bool alone) {
+    std::vector<std::string> names;
+    for (const LegPlan& leg : service.legs) names.push_back(leg.name);
+    Wait wait;
+    wait.leg = index_of(node, "after", "leg", node.text("after"), names);
+    if (wait.leg + 1 == service.legs.size())
+        node.fail("after",
+                  fmt::format("is '{}', the buyer's leg; expected a leg of the carrier", names[wait.leg]));
+    if (service.legs[wait.leg].end.kind != LegEnd::Kind::clock) {
+        node.fail("after",
+                  fmt::format("is '{}', which lasts a fixed while; expected a leg that ends at a clock time",
+                              names[wait.leg]));
+    }
+    wait.share = alone ? node.number_or("share", 1, {0, 1}) : node.number("share", {0, 1});
+    wait.setting = node.has("setting")
+                       ? index_of(node, "setting", "setting", node.text("setting"), settings.names())
+                       : service.legs[wait.leg].setting;
+    wait.name = fmt::format("wait after {}", names[wait.leg]);
+    node.finish();
+    return wait;
+}
+
+std::vector<Wait> read_waits(const ConfigNode& node, const Service& service, const Settings& settings) {
+    std::vector<Wait> waits;
+    const auto entries = node.objects("waits");
+    double sum = 0;
+    for (const ConfigNode& entry : entries) {
+        waits.push_back(read_wait(entry, service, settings, entries.size() == 1));
+        sum += waits.back().share;
+        for (std::size_t i = 0; i + 1 < waits.size(); ++i) {
+            if (waits[i].leg == waits.back().leg)
+                entry.fail("after", "names the same leg as another wait; expected each leg once");
+        }
+    }
+    if (waits.empty()) node.fail("waits", "is empty; expected where a late parcel waits");
+    if (std::abs(sum - 1) > 1e-6)
+        node.fail("waits", fmt::format("have shares that sum to {:g}; expected 1", sum));
+    return waits;
+}
+
+void read_late(const ConfigNode& node, const Settings& settings, Service& service) {
     service.late.one_day = node.number("one_day", {0, 1});
     service.late.more_days = node.number("more_days", {0, 1});
-    if (service.late.one_day + service.late.more_days > 0.9) {
+    if (service.late.late() > kMostLate) {
         node.fail("one_day",
                   "and more_days together exceed 0.9; expected the chances of coming late, each 0 to 1");
     }
-    service.late_factor_by_weekday.fill(1.0);
     if (node.has("factor_by_weekday")) {
         const ConfigNode factors = node.object("factor_by_weekday");
-        for (std::size_t day = 0; day < kWeekdays.size(); ++day) {
-            service.late_factor_by_weekday[day] = factors.number_or(kWeekdays[day], 1.0, {0, 50});
-        }
+        const auto& days = weekday_names();
+        for (std::size_t day = 0; day < days.size(); ++day)
+            service.late_factor_by_weekday[day] = factors.number_or(days[day], 1.0, {0, 50});
         factors.finish();
     }
+    service.late_factor_after_holiday = node.number_or("factor_after_holiday", 1, {0, 50});
+    service.waits = read_waits(node, service, settings);
     node.finish();
 }
 
-Price read_price(const ConfigNode& node) {
-    Price price;
-    price.base_usd = node.number("base_usd", {0, 10000});
-    price.per_kg_usd = node.number_or("per_kg_usd", 0, {0, 1000});
-    price.dimensional_kg_per_m3 = node.number_or("dimensional_kg_per_m3", 0, {0, 1000});
-    node.finish();
-    return price;
+void read_calendar_of_service(const ConfigNode& node, const Carrier& carrier, Service& service) {
+    service.calendar = carrier.calendar;
+    service.zones = carrier.zones;
+    service.carrier = carrier.label;
+    service.late_together = carrier.late_together;
+    if (!carrier.accepts)
+        node.fail("accepts", "is missing; expected the weekdays on which parcels are taken in");
+    if (!carrier.delivers)
+        node.fail("delivers", "is missing; expected the weekdays on which parcels are delivered");
+    service.accepts = *carrier.accepts;
+    service.delivers = *carrier.delivers;
 }
 
-Service read_service(const ConfigNode& node, const Settings& settings) {
+/// Days on which nobody can collect are no days of delivery.
+void close_where_nobody_collects(Service& service) {
+    if (!service.collection) return;
+    for (std::size_t day = 0; day < service.delivers.size(); ++day)
+        service.delivers[day] = service.delivers[day] && service.collection->by_weekday[day].has_value();
+}
+
+std::vector<Service> read_service(const ConfigNode& node, const ServiceReferences& references,
+                                  const Carriers& carriers, const LegTemplates& templates) {
     Service service;
-    service.id = node.text("id");
+    service.id = service.base_id = node.text("id");
     service.label = node.text("label");
-    service.accepts = read_weekdays(node, "accepts");
-    service.delivers = read_weekdays(node, "delivers");
-    service.closed = read_closed_days(node);
+    read_calendar_of_service(node, carrier_of(node, carriers, references.holidays), service);
+    service.hubs = read_hubs(node, references.places);
     service.cut_off = read_clock(node, "cut_off");
     service.hand_over = read_clock(node, "hand_over");
     if (service.hand_over > service.cut_off) {
@@ -193,27 +170,40 @@ Service read_service(const ConfigNode& node, const Settings& settings) {
     }
     service.transit_service_days = node.whole("transit_service_days", 1, 14);
     service.promised_by = read_clock(node, "promised_by");
-    service.legs = read_legs(node, settings, service.hand_over);
-    service.waits_in_leg = read_waiting_leg(node, service.legs);
-    read_late(node.object("late"), service);
-    service.price = read_price(node.object("price"));
+    const LegContext context{references.settings, templates, service.hubs.size()};
+    service.legs = read_legs(node, "legs", context);
+    check_legs(node, "legs", service);
+    read_late(node.object("late"), references.settings, service);
+    service.price = read_price(node.object("price"), *service.zones);
+    if (node.has("collection")) {
+        service.collection = read_collection(node.object("collection"));
+        service.held = true;
+    }
     service.source = node.text("source");
+    std::vector<Service> all = with_options(node, service, context);
+    for (Service& one : all) {
+        close_where_nobody_collects(one);
+        check_legs(node, one.options.empty() ? "legs" : "options", one);
+        check_service(node, one);
+    }
     node.finish();
-    return service;
+    return all;
 }
 
 }  // namespace
 
-Services Services::read(const ConfigNode& node, const Settings& settings) {
+Services Services::read(const ConfigNode& node, const ServiceReferences& references) {
+    const Carriers carriers = read_carriers(node, references.holidays);
+    const LegTemplates templates = read_leg_templates(node, references.settings);
     Services services;
     for (const ConfigNode& entry : node.objects("services")) {
-        Service service = read_service(entry, settings);
-        for (const Service& other : services.all_) {
-            if (other.id == service.id) {
-                entry.fail("id", fmt::format("is '{}' a second time; expected each id once", service.id));
+        for (Service& service : read_service(entry, references, carriers, templates)) {
+            for (const Service& other : services.all_) {
+                if (other.id == service.id)
+                    entry.fail("id", fmt::format("is '{}' a second time; expected each id once", service.id));
             }
+            services.all_.push_back(std::move(service));
         }
-        services.all_.push_back(std::move(service));
     }
     if (services.all_.empty()) node.fail("services", "is empty; expected at least one service");
     node.finish();

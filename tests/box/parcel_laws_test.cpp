@@ -94,7 +94,7 @@ TEST_CASE("the energy of a parcel with a coolant and warmers closes") {
     }
 }
 
-TEST_CASE("without a source nothing leaves the range of room, start and coolant") {
+TEST_CASE("without a source nothing leaves the range of room start and coolant") {
     for (std::uint64_t seed = 101; seed <= 160; ++seed) {
         Dice dice(seed);
         Network network = cooled_network(dice);

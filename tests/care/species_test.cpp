@@ -18,9 +18,12 @@ ordered_json newt() {
             {"comfort_c", {12, 18}},
             {"safe_c", {8, 21}},
             {"harm_c", {2, 25}},
+            {"without_water_h", 30},
+            {"without_food_h", 60},
             {"mass_g", 4},
             {"bands_source", "made up"},
             {"mass_source", "made up"},
+            {"fasting_source", "made up"},
             {"limits_note", "made up"}};
 }
 
@@ -60,6 +63,8 @@ TEST_CASE("A species is read as it is written") {
     CHECK(species.harm.low_c == 2);
     CHECK(species.harm.high_c == 25);
     CHECK(species.mass_g == 4);
+    CHECK(species.without_water_h == 30);
+    CHECK(species.without_food_h == 60);
 }
 
 TEST_CASE("A species goes by its id and both of its names in any case") {
@@ -93,7 +98,7 @@ TEST_CASE("A band is a low and a high in degrees Celsius") {
 TEST_CASE("A species needs a known group and its sources") {
     CHECK_THAT(complaint("group", "newt"),
                Catch::Contains("/group: is 'newt'; expected one of: tortoise, turtle"));
-    for (const char* key : {"bands_source", "mass_source", "limits_note"}) {
+    for (const char* key : {"bands_source", "mass_source", "fasting_source", "limits_note"}) {
         CHECK_THAT(complaint(key, ""), Catch::Contains("is empty; expected some text"));
     }
 }

@@ -16,12 +16,13 @@ namespace {
 
 const std::set<std::string> kCommon{"--help",    "--workspace", "--now",     "--seed",
                                     "--threads", "--json",      "--offline", "--version"};
-const std::set<std::string> kPlan{"--help",    "--to",        "--zone",     "--species", "--count",
-                                  "--mass-g",  "--scenarios", "--recorded", "--from",    "--days",
-                                  "--service", "--packing",   "--top"};
-const std::set<std::string> kTrace{"--help",    "--to",        "--zone",     "--species",   "--count",
-                                   "--mass-g",  "--scenarios", "--recorded", "--ship-date", "--service",
-                                   "--packing", "--late-days", "--csv",      "--svg",       "--explain-box"};
+const std::set<std::string> kPlan{
+    "--help", "--to",   "--zone",    "--species", "--count", "--mass-g",   "--scenarios", "--recorded",
+    "--from", "--days", "--service", "--packing", "--top",   "--calendar", "--value-usd", "--rank-by"};
+const std::set<std::string> kTrace{"--help",       "--to",      "--zone",      "--species",
+                                   "--count",      "--mass-g",  "--scenarios", "--recorded",
+                                   "--ship-date",  "--service", "--packing",   "--late-days",
+                                   "--late-after", "--csv",     "--svg",       "--explain-box"};
 const std::set<std::string> kWeather{"--help", "--zone", "--days", "--scenarios", "--recorded", "--svg"};
 const std::set<std::string> kFit{
     "--help",   "--packing", "--outside", "--around-c",      "--logger-at",     "--count",
@@ -50,7 +51,7 @@ std::set<std::string> values_of(const Outcome& outcome, const char* key) {
 TEST_CASE("the help lists the options that have a test and no others") {
     CHECK(options_in(testing::run_bare({"--help"}).out) ==
           kCommon);  // here; --help, --version in workspace_commands_test; --offline in live_weather_test
-    CHECK(options_in(testing::run_bare({"plan", "--help"}).out) == kPlan);        // here
+    CHECK(options_in(testing::run_bare({"plan", "--help"}).out) == kPlan);        // here; calendar_test
     CHECK(options_in(testing::run_bare({"trace", "--help"}).out) == kTrace);      // trace_test
     CHECK(options_in(testing::run_bare({"weather", "--help"}).out) == kWeather);  // weather_command_test
     CHECK(options_in(testing::run_bare({"fit", "--help"}).out) == kFit);          // fit_command_test
@@ -209,7 +210,7 @@ TEST_CASE("the first ship date is today at the counter and not in UTC") {
     const Outcome late =
         plan_in(workspace, {"--days", "1", "--service", "night-air"}, "2027-03-02T00:10:00Z");
     CHECK(late.code == cli::kWrongUsage);
-    CHECK_THAT(late.err, Catch::Contains("too late for Night air on Mon 1 Mar"));
+    CHECK_THAT(late.err, Catch::Contains("too late for Night on Mon 1 Mar"));
 }
 
 TEST_CASE("after the cut-off today is refused with the sentence and the next days are ranked") {
@@ -219,7 +220,7 @@ TEST_CASE("after the cut-off today is refused with the sentence and the next day
         plan_in(workspace, {"--days", "3", "--json", "--service", "night-air"}, "2027-03-02T00:31:00Z");
     const auto closed = outcome.json().at("closed");
     REQUIRE(closed.size() == 1);
-    CHECK(closed.at(0).at("reason") == "the cut-off of Night air on Mon 1 Mar at 17:30 has passed");
+    CHECK(closed.at(0).at("reason") == "the cut-off of Night on Mon 1 Mar at 17:30 has passed");
     CHECK(values_of(outcome, "ship_date") == std::set<std::string>{"2027-03-02", "2027-03-03"});
     CHECK(outcome.code <= cli::kNeedsPerson);
 }
@@ -227,9 +228,9 @@ TEST_CASE("after the cut-off today is refused with the sentence and the next day
 TEST_CASE("option --service and --packing limit the choice and may be repeated") {
     TempWorkspace workspace;
     const Outcome outcome =
-        plan_in(workspace, {"--json", "--service", "night-air", "--service", "night-air-counter", "--packing",
+        plan_in(workspace, {"--json", "--service", "night-air", "--service", "night-air+held", "--packing",
                             "small-38", "--packing", "small-19"});
-    CHECK(values_of(outcome, "service") == std::set<std::string>{"night-air", "night-air-counter"});
+    CHECK(values_of(outcome, "service") == std::set<std::string>{"night-air", "night-air+held"});
     CHECK(values_of(outcome, "packing") == std::set<std::string>{"small-38", "small-19"});
 }
 

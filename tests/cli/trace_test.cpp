@@ -53,14 +53,34 @@ TEST_CASE("option --late-days keeps the parcel waiting for whole service days") 
     CHECK(last_time(trace_in(workspace, {"--json", "--late-days", "2"})) == "2027-03-04T16:35:00Z");
 }
 
+TEST_CASE("option --late-days alone follows where most late parcels wait") {
+    TempWorkspace workspace;
+    const auto trace = trace_in(workspace, {"--json", "--late-days", "1"}).json();
+    CHECK(trace.at("late_after") == "hub sort");  // 55 of 100 in the starter's services.json
+    CHECK(trace.at("late_days") == 1);
+}
+
+TEST_CASE("option --late-after chooses the leg after which the parcel waits") {
+    TempWorkspace workspace;
+    const auto waits = [&](const char* leg) {
+        const auto legs = legs_of(trace_in(workspace, {"--json", "--late-days", "1", "--late-after", leg}));
+        return std::find(legs.begin(), legs.end(), std::string("wait after ") + leg) != legs.end();
+    };
+    CHECK(waits("hub sort"));
+    CHECK(waits("station"));
+    CHECK(waits("van"));
+    CHECK(
+        trace_in(workspace, {"--json", "--late-days", "1", "--late-after", "VAN"}).json().at("late_after") ==
+        "van");
+}
+
 TEST_CASE("option --packing and --service choose what is traced") {
     TempWorkspace workspace;
-    const Outcome outcome =
-        testing::run_in(workspace, {"trace", "--to", "Tampa FL", "--species", "dart-frog", "--count", "2",
-                                    "--mass-g", "2", "--service", "night-air-counter", "--packing",
-                                    "small-19", "--scenarios", "32", "--json"});
+    const Outcome outcome = testing::run_in(
+        workspace, {"trace", "--to", "Tampa FL", "--species", "dart-frog", "--count", "2", "--mass-g", "2",
+                    "--service", "night-air+held", "--packing", "small-19", "--scenarios", "32", "--json"});
     const auto trace = outcome.json();
-    CHECK(trace.at("service") == "night-air-counter");
+    CHECK(trace.at("service") == "night-air+held");
     CHECK(trace.at("packing") == "small-19");
     CHECK(trace.at("destination") == "Tampa FL");
     CHECK(trace.at("species") == "dart-frog");

@@ -57,6 +57,8 @@ TEST_CASE("numbers out of range are refused with their range") {
     check_usage(testing::plan_in(workspace, {"--top", "0"}), "--top");
     check_usage(testing::plan_in(workspace, {"--scenarios", "15"}), "--scenarios");
     check_usage(testing::plan_in(workspace, {"--threads", "0"}), "--threads");
+    check_usage(testing::plan_in(workspace, {"--value-usd", "-1"}), "--value-usd");
+    check_usage(testing::plan_in(workspace, {"--value-usd", "1000001"}), "--value-usd");
     check_usage(testing::trace_in(workspace, {"--late-days", "3"}), "--late-days");
 }
 
@@ -65,6 +67,37 @@ TEST_CASE("numbers that are none are refused") {
     check_usage(testing::plan_in(workspace, {"--days", "many"}), "--days");
     check_usage(testing::plan_in(workspace, {"--seed", "-1"}), "--seed");
     check_usage(testing::plan_in(workspace, {"--mass-g", "nan"}), "--mass-g");
+    check_usage(testing::plan_in(workspace, {"--value-usd", "nan"}), "--value-usd is not a number");
+}
+
+TEST_CASE("ranking by cost and loss without a value is refused with what is missing") {
+    TempWorkspace workspace;
+    check_usage(testing::plan_in(workspace, {"--rank-by", "cost-and-loss"}), "give --value-usd");
+}
+
+TEST_CASE("an unknown way to rank is refused with those there are") {
+    TempWorkspace workspace;
+    const Outcome outcome = testing::plan_in(workspace, {"--rank-by", "price", "--value-usd", "10"});
+    check_usage(outcome, "--rank-by");
+    CHECK_THAT(outcome.err, Catch::Contains("hours") && Catch::Contains("cost-and-loss"));
+}
+
+TEST_CASE("a leg that no late parcel waits after is answered with those where they do") {
+    TempWorkspace workspace;
+    check_usage(testing::trace_in(workspace, {"--late-days", "1", "--late-after", "statoin"}),
+                "did you mean 'station'? (known: hub sort, station, van)");
+}
+
+TEST_CASE("where a parcel waits is refused for one that is on time") {
+    TempWorkspace workspace;
+    check_usage(testing::trace_in(workspace, {"--late-after", "van"}), "give --late-days 1 or 2");
+}
+
+TEST_CASE("a service that is not sold to the destination cannot be traced") {
+    TempWorkspace workspace;
+    check_usage(testing::run_in(workspace, {"trace", "--to", "Duluth MN", "--species", "corn snake",
+                                            "--service", "road", "--packing", "small-38"}),
+                "Road is not sold to Duluth MN");
 }
 
 TEST_CASE("an unknown species is answered with the nearest") {

@@ -24,7 +24,7 @@ TEST_CASE("init writes the starter files byte for byte and says so") {
     const Outcome outcome = run_bare({"init", name});
     CHECK(outcome.code == cli::kDone);
     CHECK(outcome.err.empty());
-    CHECK_THAT(outcome.out, Catch::Contains("9 files written to " + name));
+    CHECK_THAT(outcome.out, Catch::Contains("10 files written to " + name));
     int files = 0;
     for (const auto& file : std::filesystem::directory_iterator(MILDWAY_SOURCE_DIR "/config")) {
         CAPTURE(file.path().filename().string());
@@ -32,7 +32,7 @@ TEST_CASE("init writes the starter files byte for byte and says so") {
               testing::slurp(file.path()));
         ++files;
     }
-    CHECK(files == 9);
+    CHECK(files == 10);
 }
 
 TEST_CASE("init as JSON lists the files") {
@@ -43,7 +43,7 @@ TEST_CASE("init as JSON lists the files") {
     CHECK(outcome.json().at("document") == "mildway init");
     CHECK(outcome.json().at("version") == 1);
     CHECK(outcome.json().at("folder") == name);
-    CHECK(outcome.json().at("files").size() == 9);
+    CHECK(outcome.json().at("files").size() == 10);
 }
 
 TEST_CASE("what init writes lacks only the contact that live weather needs") {
@@ -60,7 +60,7 @@ TEST_CASE("the starter files with a contact pass config check") {
     CHECK(outcome.code == cli::kDone);
     CHECK_THAT(
         outcome.out,
-        Catch::Contains("Juniper Bench Herpetology: good (8 places, 3 services, 11 packings, 13 species"));
+        Catch::Contains("Juniper Bench Herpetology: good (8 places, 5 services, 11 packings, 13 species"));
     CHECK(outcome.err.empty());
 }
 
@@ -89,7 +89,7 @@ TEST_CASE("config check as JSON counts what it read") {
     CHECK(json.at("version") == 1);
     CHECK(json.at("places") == 8);
     CHECK(json.at("packings") == 11);
-    CHECK(json.at("services") == 3);
+    CHECK(json.at("services") == 5);
     CHECK(json.at("species") == 13);
 }
 

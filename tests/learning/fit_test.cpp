@@ -205,7 +205,7 @@ TEST_CASE("fit of wall and warmers in steady air tells that they cannot be told 
                Catch::Contains("a day with the warmers and a day without"));
 }
 
-TEST_CASE("fit tells wall, vents and warmers apart with steps of the air around") {
+TEST_CASE("fit tells wall vents and warmers apart with steps of the air around") {
     const Fit fit = learning::fit_box(log_of("small-38-1w", stepped({1.3, 15, 0.8}, 0.2)));
     CHECK(fit.all_told());
     CHECK(fit.fits);

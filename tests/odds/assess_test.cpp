@@ -38,7 +38,7 @@ struct RoomTrip {
           trip(testing::trip_of({rooms.leg("room", packed, packed + hours(5))})) {}
 
     [[nodiscard]] std::vector<Assessment> assess(std::span<const BoxModel> boxes) const {
-        return assess_trip({trip, trip, trip, {0, 0}}, rooms.world(), boxes,
+        return assess_trip(testing::always(trip), rooms.world(), boxes,
                            testing::species_with({10, 30}, {5, 35}));
     }
 
@@ -96,12 +96,13 @@ TEST_CASE("a box in a room it shares its temperature with does not change") {
     // Fourier and energy conservation: no difference and no source, no change; metabolism adds under 0.1 K
     const SmallWorld world(
         {.warm_room_c = 18, .cold_room_c = 18, .outside_c = 18, .late_one_day = 0, .late_more_days = 0});
-    auto trip = world.cases();
-    trip.on_time.legs.resize(3);  // before the yard, which follows the uncertain outside air
-    trip.one_late = trip.two_late = trip.on_time;
+    auto trip = world.trip(0);
+    trip.legs.resize(3);  // before the yard, which follows the uncertain outside air
     const auto boxes = one_box(world, "small-38");
     const auto figures =
-        assess_trip(trip, world.world(), boxes, testing::species_with({10, 30}, {5, 35})).front().all;
+        assess_trip(testing::always(trip), world.world(), boxes, testing::species_with({10, 30}, {5, 35}))
+            .front()
+            .all;
     REQUIRE(figures);
     CHECK(figures->coldest_c.p5 == Approx(18).margin(0.01));
     CHECK(figures->warmest_c.p95 == Approx(18).margin(0.15));

@@ -58,3 +58,27 @@ TEST_CASE("a place is as sunny to the parcel as to its air") {
         CHECK((on_box[s] - 300) / 60 == Approx((lift[s] - 10) / 4).margin(1e-4));
     }
 }
+
+TEST_CASE("every leg and wait of a service has luck of its own and legs of one name share it") {
+    transit::Service one, other;
+    transit::LegPlan van, flight;
+    van.name = "van";
+    flight.name = "flight";
+    one.legs = {van, flight};
+    one.waits = {{0, 1, 0, "wait after van"}};
+    other.legs = {flight};
+    const std::vector<const transit::Service*> both{&one, &other}, alone{&other};
+    const Handling drawn(both, settings(), box::Warmers{}, 128, 5);
+    const Handling fewer(alone, settings(), box::Warmers{}, 128, 5);
+    const auto same = [](std::span<const float> a, std::span<const float> b) {
+        return std::equal(a.begin(), a.end(), b.begin(), b.end());
+    };
+    CHECK(same(drawn.leg_time("flight"), fewer.leg_time("flight")));
+    CHECK(same(drawn.leg_time("parked"), fewer.leg_time("parked")));
+    CHECK_FALSE(same(drawn.leg_time("van"), drawn.leg_time("flight")));
+    CHECK_FALSE(same(drawn.leg_time("van"), drawn.leg_time("wait after van")));
+}
+
+TEST_CASE("a leg for which no luck was drawn is an error of the program") {
+    CHECK_THROWS_AS(handling().leg_time("balloon"), std::logic_error);
+}

@@ -17,8 +17,8 @@ namespace {
 /// What the outlook of the hub makes of a rule over the night of the trip.
 double chance_at_hub(const Scene& scene, const std::string& fields) {
     const HazardRules one = rules(rule("it", fields));
-    return chance_of(one.all().front(), scene.hub, {at("2027-03-04T04:15:00Z"), at("2027-03-04T13:00:00Z")})
-        .chance;
+    const WindowHours night(scene.hub.place, {at("2027-03-04T04:15:00Z"), at("2027-03-04T13:00:00Z")});
+    return chance_of(one.all().front(), scene.hub, night).chance;
 }
 
 weather::Alert alert(const char* event, const char* phenomenon, const char* begins) {
@@ -49,16 +49,25 @@ TEST_CASE("a part of the day follows the clocks when they change") {
     const auto chance = [&](const char* thunder_at, const char* from, const char* until) {
         weather::PlaceOutlook stormy = hub;
         at_hour(stormy, stormy.outlook.thunder_probability, thunder_at) = 1;
-        return chance_of(night.all().front(), stormy, {at(from), at(until)}).chance;
+        return chance_of(night.all().front(), stormy, WindowHours(hub.place, {at(from), at(until)})).chance;
     };
     CHECK(chance("2027-03-13T10:00:00Z", "2027-03-13T04:00:00Z", "2027-03-13T13:00:00Z") == 1);
     CHECK(chance("2027-03-14T10:00:00Z", "2027-03-14T04:00:00Z", "2027-03-14T13:00:00Z") == 0);
     CHECK(chance("2027-03-14T09:00:00Z", "2027-03-14T04:00:00Z", "2027-03-14T13:00:00Z") == 1);
 }
 
+TEST_CASE("fog is as likely as in its likeliest hour of the small hours") {
+    Scene scene;
+    at_hour(scene.hub, scene.hub.outlook.fog_probability, "2027-03-04T05:00:00Z") =
+        0.9;  // 23:00 on the clock
+    at_hour(scene.hub, scene.hub.outlook.fog_probability, "2027-03-04T09:00:00Z") = 0.5;
+    at_hour(scene.hub, scene.hub.outlook.fog_probability, "2027-03-04T10:00:00Z") = 0.25;
+    CHECK(chance_at_hub(scene, kFog + R"(, "clock_from": "00:00", "clock_until": "07:00")") == 0.5);
+}
+
 TEST_CASE("as much snow as the threshold is a coin toss") {
     Scene scene;
-    scene.hub.outlook.snow_mm_per_h.assign(72, 0);
+    scene.hub.outlook.snow_mm_per_h.assign(kHours, 0);
     for (const char* hour : {"2027-03-04T05:00:00Z", "2027-03-04T09:00:00Z"})
         at_hour(scene.hub, scene.hub.outlook.snow_mm_per_h, hour) = 50;
     CHECK(chance_at_hub(scene, kSnow) == Approx(0.5).margin(1e-12));
@@ -85,7 +94,7 @@ TEST_CASE("gusts err by a fifth of themselves") {
 
 TEST_CASE("severe cold is as likely as the error of the forecast lets it be") {
     Scene scene;
-    scene.hub.outlook.temp_c[0].assign(72, 20);
+    scene.hub.outlook.temp_c[0].assign(kHours, 20);
     // 06:00 on 4 March in St. Louis, 24 h ahead: a spring low
     at_hour(scene.hub, scene.hub.outlook.temp_c[0], "2027-03-04T12:00:00Z") =
         -18 + weather::error_sd_k(weather::Phase::low, weather::Season::spring, Climate::elsewhere, 24);
@@ -95,8 +104,8 @@ TEST_CASE("severe cold is as likely as the error of the forecast lets it be") {
 TEST_CASE("of an ensemble the members that are cold make the cold likely") {
     Scene scene;
     scene.hub.outlook.basis = weather::Basis::ensemble;
-    scene.hub.outlook.temp_c.assign(4, std::vector<double>(72, 10));
-    scene.hub.outlook.temp_c[2].assign(72, -40);
+    scene.hub.outlook.temp_c.assign(4, std::vector<double>(kHours, 10));
+    scene.hub.outlook.temp_c[2].assign(kHours, -40);
     CHECK(chance_at_hub(scene, kCold) == Approx(0.25).margin(1e-6));
 }
 

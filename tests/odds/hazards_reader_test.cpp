@@ -50,6 +50,11 @@ TEST_CASE("a rule is read with its threshold and places") {
     CHECK_FALSE(it.clock);
 }
 
+TEST_CASE("a rule for the hub holds at both hubs") {
+    CHECK(read(rule(R"("kind": "fog", "odds_factor": 1.3)")).all().front().places ==
+          std::vector{transit::Role::hub, transit::Role::second_hub});
+}
+
 TEST_CASE("a rule without a group is one of its own") {
     CHECK(read(rule(R"("kind": "thunder", "odds_factor": 2)")).all().front().group == "it");
 }
@@ -64,7 +69,7 @@ TEST_CASE("no hazards at all may be asked about") {
 
 TEST_CASE("the rules of the starter workspace are read") {
     const auto rules = HazardRules::read(ConfigNode::load(MILDWAY_SOURCE_DIR "/config/hazards.json"));
-    CHECK(rules.all().size() == 14);
+    CHECK(rules.all().size() == 15);
 }
 
 TEST_CASE("a threshold in the wrong unit is refused") {

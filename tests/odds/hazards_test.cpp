@@ -20,23 +20,23 @@ TEST_CASE("a hazard without a chance leaves the odds untouched to the bit") {
 TEST_CASE("a quiet mild night has no hazards") {
     Scene scene;
     for (auto* place : {&scene.counter, &scene.hub, &scene.destination})
-        place->outlook.temp_c[0].assign(72, 15);
+        place->outlook.temp_c[0].assign(kHours, 15);
     const auto all = HazardRules::read(ConfigNode::load(MILDWAY_SOURCE_DIR "/config/hazards.json"));
     const HazardousOdds out = scene.odds(all);
-    CHECK(late(out.odds) == Approx(late(kBase)).margin(1e-15));
+    CHECK(out.odds.late() == Approx(kBase.late()).margin(1e-15));
     CHECK(out.found.empty());
     CHECK(out.unknown.empty());
 }
 
 TEST_CASE("a certain hazard multiplies the odds of being late") {
     const LateOdds out = mix_hazard({0.08, 0.02}, 1, 9, 0.4);
-    CHECK(late(out) == Approx(0.5).margin(1e-12));  // odds 1/9 times 9
+    CHECK(out.late() == Approx(0.5).margin(1e-12));  // odds 1/9 times 9
     CHECK(out.more_days == Approx(0.2).margin(1e-12));
 }
 
 TEST_CASE("an uncertain hazard counts by its chance") {
     const LateOdds out = mix_hazard({0.08, 0.02}, 0.25, 9, 0.4);
-    CHECK(late(out) == Approx(0.75 * 0.1 + 0.25 * 0.5).margin(1e-12));
+    CHECK(out.late() == Approx(0.75 * 0.1 + 0.25 * 0.5).margin(1e-12));
     CHECK(out.more_days == Approx(0.75 * 0.02 + 0.25 * 0.2).margin(1e-12));
 }
 
@@ -48,25 +48,25 @@ TEST_CASE("a hazard never takes days off parcels that are late anyway") {
 TEST_CASE("a likelier or worse hazard never makes parcels more punctual") {
     double before = 0;
     for (int step = 0; step <= 20; ++step) {
-        const double now = late(mix_hazard(kBase, step / 20.0, 12, 0.3));
+        const double now = mix_hazard(kBase, step / 20.0, 12, 0.3).late();
         CHECK(now >= before);
         before = now;
     }
     before = 0;
     for (const double factor : {1.0, 1.5, 2.0, 7.0, 30.0, 1000.0}) {
-        const double now = late(mix_hazard(kBase, 0.6, factor, 0.3));
+        const double now = mix_hazard(kBase, 0.6, factor, 0.3).late();
         CHECK(now >= before);
         before = now;
     }
 }
 
 TEST_CASE("however bad the weather a tenth of the parcels get through") {
-    CHECK(late(mix_hazard({0.5, 0.3}, 1, 1000, 0.5)) == Approx(0.9).margin(1e-12));
-    CHECK(late(mix_hazard({0.6, 0.3}, 1, 1000, 0.5)) == Approx(0.9).margin(1e-12));
+    CHECK(mix_hazard({0.5, 0.3}, 1, 1000, 0.5).late() == Approx(0.9).margin(1e-12));
+    CHECK(mix_hazard({0.6, 0.3}, 1, 1000, 0.5).late() == Approx(0.9).margin(1e-12));
 }
 
 TEST_CASE("a service that is never late has no odds to multiply") {
-    CHECK(late(mix_hazard({0, 0}, 1, 30, 0.5)) == 0);
+    CHECK(mix_hazard({0, 0}, 1, 30, 0.5).late() == 0);
 }
 
 TEST_CASE("of one group only the most consequential hazard counts") {
@@ -77,7 +77,7 @@ TEST_CASE("of one group only the most consequential hazard counts") {
     const HazardousOdds out = scene.odds(both);
     REQUIRE(out.found.size() == 1);
     CHECK(out.found[0].id == "wild");
-    CHECK(late(out.odds) == Approx(late(mix_hazard(kBase, 1, 6, 0.3))).margin(1e-12));
+    CHECK(out.odds.late() == Approx(mix_hazard(kBase, 1, 6, 0.3).late()).margin(1e-12));
 }
 
 TEST_CASE("an unlikely bad hazard gives way to a likely lesser one that makes more parcels late") {
@@ -96,7 +96,8 @@ TEST_CASE("hazards of two groups come one after the other") {
     at_hour(scene.hub, scene.hub.outlook.thunder_probability, "2027-03-04T06:00:00Z") = 1;
     const HazardousOdds out = scene.odds(rules(rule("one", kThunder, 2) + "," + rule("two", kThunder, 3)));
     CHECK(out.found.size() == 2);
-    CHECK(late(out.odds) == Approx(late(mix_hazard(mix_hazard(kBase, 1, 2, 0.3), 1, 3, 0.3))).margin(1e-12));
+    CHECK(out.odds.late() ==
+          Approx(mix_hazard(mix_hazard(kBase, 1, 2, 0.3), 1, 3, 0.3).late()).margin(1e-12));
 }
 
 TEST_CASE("a rule for the ends looks at both") {
@@ -135,7 +136,7 @@ TEST_CASE("the origin counts from the hand-over until the parcel leaves") {
 
 TEST_CASE("weather at the home of the breeder does not hold up the carrier") {
     Scene scene;
-    scene.home.outlook.thunder_probability.assign(72, 1);
+    scene.home.outlook.thunder_probability.assign(kHours, 1);
     CHECK(scene.odds(rules(rule("it", kThunder, 10, "origin"))).found.empty());
 }
 
@@ -152,18 +153,18 @@ TEST_CASE("the destination counts from arrival until the parcel is taken in") {
 
 TEST_CASE("a service that does not touch the hub has no hazards there") {
     Scene scene;
-    scene.hub.outlook.thunder_probability.assign(72, 1);
+    scene.hub.outlook.thunder_probability.assign(kHours, 1);
     scene.trip.legs.erase(scene.trip.legs.begin() + 3);
-    scene.trip.legs[2].to = Role::destination;
+    scene.trip.legs[2].stretch.to = Role::destination;
     scene.trip.legs.erase(scene.trip.legs.begin() + 3);
     const HazardousOdds out = scene.odds(rules(rule("it", kThunder)));
     CHECK(out.found.empty());
-    CHECK(late(out.odds) == late(kBase));
+    CHECK(out.odds.late() == kBase.late());
 }
 
 TEST_CASE("a rule holds only between its latitudes") {
     Scene scene;
-    scene.hub.outlook.thunder_probability.assign(72, 1);
+    at_hour(scene.hub, scene.hub.outlook.thunder_probability, "2027-03-04T06:00:00Z") = 1;
     const HazardRules two = rules(rule("south", kThunder + R"(, "latitude_below_deg": 37)") + "," +
                                   rule("north", kThunder + R"(, "latitude_from_deg": 37)"));
     REQUIRE(scene.odds(two).found.size() == 1);
@@ -207,16 +208,16 @@ TEST_CASE("two rules that lack the same layer are one unknown") {
 TEST_CASE("where it is too warm for snow it does not matter that none is forecast") {
     Scene scene;
     scene.hub.outlook.snow_mm_per_h.clear();
-    scene.hub.outlook.temp_c[0].assign(72, 4.1);
+    scene.hub.outlook.temp_c[0].assign(kHours, 4.1);
     CHECK_FALSE(scene.odds(rules(rule("it", kSnow))).winter_unknown);
-    scene.hub.outlook.temp_c[0].assign(72, 3.9);
+    scene.hub.outlook.temp_c[0].assign(kHours, 3.9);
     CHECK(scene.odds(rules(rule("it", kSnow))).winter_unknown);
 }
 
 TEST_CASE("a temperature of the climate must be further from frost to rule out snow") {
     Scene scene;
     scene.hub.outlook.snow_mm_per_h.clear();
-    scene.hub.outlook.temp_c[0].assign(72, 4.5);  // a spring low strays by 4.6 K
+    scene.hub.outlook.temp_c[0].assign(kHours, 4.5);  // a spring low strays by 4.6 K
     scene.hub.outlook.basis = weather::Basis::climate;
     CHECK(scene.odds(rules(rule("it", kSnow))).winter_unknown);
 }
@@ -224,7 +225,7 @@ TEST_CASE("a temperature of the climate must be further from frost to rule out s
 TEST_CASE("an unknown temperature does not rule out snow") {
     Scene scene;
     scene.hub.outlook.snow_mm_per_h.clear();
-    scene.hub.outlook.temp_c[0].assign(72, kUnknown);
+    scene.hub.outlook.temp_c[0].assign(kHours, kUnknown);
     CHECK(scene.odds(rules(rule("it", kSnow))).winter_unknown);
 }
 
@@ -261,8 +262,94 @@ TEST_CASE("a hazard is told in parcels out of a hundred") {
 
 TEST_CASE("what hardly changes the odds is not told but counts") {
     Scene scene;
-    scene.hub.outlook.thunder_probability.assign(72, 0.02);
+    scene.hub.outlook.thunder_probability.assign(kHours, 0.02);
     const HazardousOdds out = scene.odds(rules(rule("it", kThunder, 2)));
     CHECK(out.found.empty());
-    CHECK(late(out.odds) > late(kBase));
+    CHECK(out.odds.late() > kBase.late());
+}
+
+TEST_CASE("a second hub counts like the first in its own hours") {
+    const auto [hour, counts] = GENERATE(table<const char*, bool>({{"2027-03-04T08:00:00Z", false},
+                                                                   {"2027-03-04T09:00:00Z", true},
+                                                                   {"2027-03-04T16:00:00Z", true},
+                                                                   {"2027-03-04T17:00:00Z", false}}));
+    // after St. Louis the parcel lies in Columbus from 12:00Z to 14:00Z
+    Scene scene;
+    weather::PlaceOutlook second = quiet({"Columbus OH", 39.96, -83.0, "America/New_York"});
+    at_hour(second, second.outlook.thunder_probability, hour) = 1;
+    auto& legs = scene.trip.legs;
+    legs[4].stretch.to = Role::second_hub;
+    legs[4].end = at("2027-03-04T12:00:00Z");
+    legs[5].stretch = {Role::second_hub, Role::second_hub};
+    legs[5].start = legs[4].end;
+    legs[5].end = at("2027-03-04T14:00:00Z");
+    const HazardousOdds out = with_hazards(rules(rule("it", kThunder)), scene.service, kBase, scene.trip,
+                                           {&scene.home, &scene.counter, &scene.hub, &second, nullptr});
+    INFO(hour);
+    REQUIRE(out.found.size() == (counts ? 1u : 0u));
+    if (counts) CHECK(out.found[0].role == Role::second_hub);
+}
+
+TEST_CASE("a stop on the way to a hub is not the hub") {
+    // the flight comes down halfway from 05:30Z to 06:30Z: thunder at the hub at 03:00Z is still too early
+    Scene scene;
+    auto& legs = scene.trip.legs;
+    transit::Leg stop = legs[2];
+    stop.stretch = {Role::counter, Role::hub, 0.5, 0.5};
+    stop.start = at("2027-03-04T05:30:00Z");
+    stop.end = at("2027-03-04T06:30:00Z");
+    transit::Leg on = legs[2];
+    on.stretch.from_share = 0.5;
+    on.start = stop.end;
+    legs[2].stretch.to_share = 0.5;
+    legs[2].end = stop.start;
+    legs.insert(legs.begin() + 3, {stop, on});
+    at_hour(scene.hub, scene.hub.outlook.thunder_probability, "2027-03-04T03:00:00Z") = 1;
+    CHECK(scene.odds(rules(rule("it", kThunder))).found.empty());
+    at_hour(scene.hub, scene.hub.outlook.thunder_probability, "2027-03-04T04:00:00Z") = 1;
+    CHECK(scene.odds(rules(rule("it", kThunder))).found.size() == 1);
+}
+
+TEST_CASE("fog that nobody forecasts is unknown") {
+    Scene scene;
+    scene.hub.outlook.fog_probability.clear();
+    const HazardousOdds out = scene.odds(rules(rule("it", kFog)));
+    REQUIRE(out.unknown.size() == 1);
+    CHECK(out.unknown[0].what == "fog");
+    CHECK_FALSE(out.winter_unknown);
+}
+
+TEST_CASE("that no warning is out so far ahead is no news and told once for a place") {
+    Scene scene;
+    scene.hub.outlook.issued = at("2027-03-01T04:00:00Z");  // 72 h before the window at the hub
+    const HazardRules two = rules(rule("one", kAlert) + "," + rule("two", kAlert));
+    const HazardousOdds out = scene.odds(two);
+    REQUIRE(out.unknown.size() == 1);
+    CHECK(out.unknown[0].what == "warnings so far ahead");
+    CHECK(out.unknown[0].text ==
+          "warnings for St. Louis MO in the night of Wed 3 Mar are not out yet so far ahead");
+    scene.hub.outlook.issued = at("2027-03-01T05:00:00Z");
+    CHECK(scene.odds(two).unknown.empty());
+}
+
+TEST_CASE("a warning that is out far ahead counts and nothing is said of others to come") {
+    Scene scene;
+    scene.hub.outlook.issued = at("2027-03-01T04:00:00Z");
+    weather::Alert alert;
+    alert.event = "Blizzard Watch";
+    alert.phenomenon = "BZ";
+    alert.begins = at("2027-03-04T06:00:00Z");
+    scene.hub.outlook.alerts = {alert};
+    const HazardousOdds out = scene.odds(rules(rule("it", kAlert)));
+    CHECK(out.found.size() == 1);
+    CHECK(out.unknown.empty());
+}
+
+TEST_CASE("where nobody has warnings none are to come") {
+    Scene scene;
+    scene.hub.outlook.issued = at("2027-03-01T04:00:00Z");
+    scene.hub.outlook.alerts_known = false;
+    const HazardousOdds out = scene.odds(rules(rule("it", kAlert)));
+    REQUIRE(out.unknown.size() == 1);
+    CHECK(out.unknown[0].what == "warnings");
 }

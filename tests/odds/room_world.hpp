@@ -1,7 +1,7 @@
 // A world of made-up settings, two places and one parcel, to look at the air around the parcel alone.
 #pragma once
 
-#include "mildway/odds/world.hpp"
+#include "mildway/odds/assess.hpp"
 
 #include "exposure.hpp"
 #include "small_world.hpp"
@@ -61,7 +61,7 @@ public:
     [[nodiscard]] static Place far_place() { return {"Far", 30, -81, "America/New_York", {}}; }
 
     [[nodiscard]] odds::World world() const {
-        return {places_, {0, 0, 0, 1}, &sampled_, &settings_, nullptr, &handling_, surroundings_.get()};
+        return {places_, {0, 0, 0, 0, 1}, &sampled_, &settings_, nullptr, &handling_, surroundings_.get()};
     }
     [[nodiscard]] const odds::Surroundings& surroundings() const { return *surroundings_; }
     [[nodiscard]] const weather::SampledWeather& sampled() const { return sampled_; }
@@ -71,7 +71,7 @@ public:
     [[nodiscard]] transit::Leg leg(const std::string& room, Instant start, Instant end,
                                    transit::Role from = transit::Role::origin,
                                    transit::Role to = transit::Role::origin) const {
-        return {transit::kPackedLeg, settings_.find(room), from, to, start, end, {}};
+        return {transit::kPackedLeg, settings_.find(room), {from, to}, start, end, {}, 0, {}};
     }
 
 private:
@@ -102,7 +102,16 @@ inline transit::Trip trip_of(std::vector<transit::Leg> legs) {
     transit::Trip trip;
     trip.packed = legs.front().start;
     trip.legs = std::move(legs);
+    for (std::size_t i = 0; i < trip.legs.size(); ++i) trip.legs[i].part = i;
     return trip;
+}
+
+/// The same trip whatever happens, never late.
+inline odds::TripCases always(const transit::Trip& trip) {
+    odds::TripCases cases{trip, {trip}, {trip}, {0, 0}, {1}};
+    cases.one_late.front().late.service_days = 1;
+    cases.two_late.front().late.service_days = 2;
+    return cases;
 }
 
 /// Air around the parcel of each point, [point][lane], in one block.

@@ -1,8 +1,10 @@
 #include "mildway/planning/explain.hpp"
 
+#include "mildway/planning/ranking.hpp"
+
 #include "catch.hpp"
 #include "made_options.hpp"
-#include "small_world.hpp"
+#include "plan_world.hpp"
 
 #include <string>
 #include <vector>
@@ -13,154 +15,230 @@ using testing::make_option;
 
 namespace {
 
-const transit::Service kAir = testing::named_service("air");
-const transit::Service kHeld = testing::named_service("held");
+const transit::Service* service(const char* id) {
+    return &testing::starter().services.find(id);
+}
+
+const transit::Service* air() {
+    return service("night-air");
+}
+
+const transit::Service* held() {
+    return service("night-air+held");
+}
+
 const box::Packing kPlain = testing::named_packing("plain");
 const box::Packing kWarm = testing::named_packing("warm", true);
 
-/// Minus eight degrees at the buyer's, from Monday on.
-const weather::PlaceOutlook kFar{{"Far", 40, -90, "America/Chicago", Climate::elsewhere},
-                                 testing::steady_outlook(-8, testing::at("2027-03-01T00:00:00Z"), 48)};
-const LaneOutlooks kLane{&kFar, &kFar, &kFar, &kFar};
-
-transit::Leg leg(const char* name, transit::Role from, transit::Role to, const char* start, const char* end) {
-    return {name, 0, from, to, testing::at(start), testing::at(end), {}};
+/// Eight degrees below nought everywhere, on the way to Duluth.
+const Stage& stage() {
+    static const testing::ChangedWeather cold([](const Place&, weather::Outlook& outlook) {
+        for (double& temp_c : outlook.temp_c.front()) temp_c = -8;
+    });
+    static const Stage laid(testing::starter(), cold, testing::request_for({.days = 2, .scenarios = 16}));
+    return laid;
 }
 
-/// A flight to the destination, then a van there.
-transit::Trip short_trip() {
-    transit::Trip trip;
-    trip.legs = {leg("flight", transit::Role::counter, transit::Role::destination, "2027-03-01T20:00:00Z",
-                     "2027-03-02T10:00:00Z"),
-                 leg("van", transit::Role::destination, transit::Role::destination, "2027-03-02T10:00:00Z",
-                     "2027-03-02T12:00:00Z")};
-    return trip;
+transit::Trip monday_by(const transit::Service* by) {
+    for (const Stage::Trip& trip : stage().trips()) {
+        if (trip.service == by) return trip.cases.on_time;
+    }
+    throw std::runtime_error("no trip");
 }
 
-std::vector<std::string> explained(std::vector<Option> best_first) {
+/// What is said of options, best first, and of changes to the best.
+std::vector<std::string> explained(std::vector<Option> best_first, std::vector<Change> changes = {},
+                                   RankBy by = RankBy::hours_outside) {
     Plan plan;
     plan.options = std::move(best_first);
-    return explain(plan, kLane, TemperatureScale::celsius);
+    plan.changes = std::move(changes);
+    plan.request.rank_by = by;
+    return explain(plan, testing::starter(), stage());
 }
 
-/// Cold hours on one leg of the short trip.
-Option outside_on(const std::string& leg_name, double hours) {
-    Option option = make_option({.service = &kAir, .packing = &kPlain, .hours_cold = hours});
-    option.trip = short_trip();
-    option.assessment.legs = {{leg_name, hours, 0}};
+/// Hours on one leg of Monday's trip.
+Option outside_on(const std::string& leg_name, double cold_h, double warm_h = 0) {
+    Option option =
+        make_option({.service = air(), .packing = &kPlain, .hours_cold = cold_h, .hours_warm = warm_h});
+    option.trip = monday_by(air());
+    option.assessment.legs = {{"packed", 0, 0}, {leg_name, cold_h, warm_h}};
     return option;
 }
 
-const Option kGood = make_option({.service = &kAir, .packing = &kPlain, .hours_cold = 0.5});
+Option good() {
+    return make_option({.service = air(), .packing = &kPlain, .hours_cold = 0.5});
+}
+
+Change change(ChangeKind kind, const testing::MadeOption& made) {
+    return {kind, make_option(made), nullptr};
+}
 
 }  // namespace
 
-TEST_CASE("a beaten second is told by its hours the leg the place and the air outside then") {
-    CHECK(explained({kGood, outside_on("van", 2)}).front() ==
+TEST_CASE("a beaten second is told by its hours the leg the place the hours and the air outside then") {
+    CHECK(explained({good(), outside_on("van", 2)}).front() ==
           "#1 beats #2 because #2 means 2.0 h too cold instead of 0.5 h too cold, most of it during 'van' at "
-          "Far (-8 \u00b0C outside then).");
+          "Duluth MN, 08:15 to 09:50 (-8 \u00b0C outside then).");
 }
 
-TEST_CASE("a leg between two places is named without a place") {
-    CHECK(
-        explained({kGood, outside_on("flight", 2)}).front() ==
-        "#1 beats #2 because #2 means 2.0 h too cold instead of 0.5 h too cold, most of it during 'flight'.");
+TEST_CASE("a leg between two places is told by both and the clocks of both") {
+    CHECK(explained({good(), outside_on("flight to hub", 2)}).front() ==
+          "#1 beats #2 because #2 means 2.0 h too cold instead of 0.5 h too cold, most of it during 'flight "
+          "to hub' from El Paso TX to St. Louis MO, 21:00 to 01:15.");
 }
 
 TEST_CASE("the air outside is left out where the forecast does not reach") {
     Option second = outside_on("van", 2);
-    for (auto& part : second.trip.legs) part.start += hours(72), part.end += hours(72);
-    CHECK_THAT(explained({kGood, second}).front(), Catch::EndsWith("most of it during 'van' at Far."));
+    for (auto& part : second.trip.legs) part.start += hours(240), part.end += hours(240);
+    CHECK_THAT(explained({good(), second}).front(),
+               Catch::EndsWith("most of it during 'van' at Duluth MN, 08:15 to 09:50."));
 }
 
 TEST_CASE("a tie is said to be one and decided by harm") {
     const Option second =
-        make_option({.service = &kAir, .packing = &kPlain, .hours_cold = 0.55, .harm = 0.05});
-    CHECK(explained({kGood, second}).front() ==
+        make_option({.service = air(), .packing = &kPlain, .hours_cold = 0.55, .harm = 0.05});
+    CHECK(explained({good(), second}).front() ==
           "#1 and #2 keep the animals equally well, as far as can be told (0.5 h too cold and 0.6 h too cold "
           "outside the safe band); #1 crosses a harm limit less often (0.0 % of trips against 5.0 %).");
 }
 
+TEST_CASE("a tie between verdicts is decided by the verdict") {
+    Option second = make_option({.service = air(), .packing = &kPlain, .hours_cold = 0.5, .cost_usd = 20});
+    second.verdict = Verdict::tight;
+    CHECK_THAT(explained({good(), second}).front(), Catch::EndsWith("; #1 is comfortable, #2 tight."));
+}
+
 TEST_CASE("a tie in harm too is decided by cost") {
     const Option second =
-        make_option({.service = &kAir, .packing = &kPlain, .hours_cold = 0.5, .cost_usd = 52.5});
-    CHECK_THAT(explained({kGood, second}).front(), Catch::EndsWith("; #1 costs $2.50 less."));
+        make_option({.service = air(), .packing = &kPlain, .hours_cold = 0.5, .cost_usd = 52.5});
+    CHECK_THAT(explained({good(), second}).front(), Catch::EndsWith("; #1 costs $2.50 less."));
 }
 
 TEST_CASE("a tie in cost too is decided by the day") {
-    const Option second = make_option({.day = 2, .service = &kAir, .packing = &kPlain, .hours_cold = 0.5});
-    CHECK_THAT(explained({kGood, second}).front(), Catch::EndsWith("; #1 leaves earlier."));
+    const Option second = make_option({.day = 2, .service = air(), .packing = &kPlain, .hours_cold = 0.5});
+    CHECK_THAT(explained({good(), second}).front(), Catch::EndsWith("; #1 leaves earlier."));
 }
 
 TEST_CASE("a tie in everything is admitted") {
-    const Option second = make_option({.service = &kHeld, .packing = &kPlain, .hours_cold = 0.5});
-    CHECK_THAT(explained({kGood, second}).front(), Catch::EndsWith("; nothing else tells them apart."));
+    const Option second = make_option({.service = held(), .packing = &kPlain, .hours_cold = 0.5});
+    CHECK_THAT(explained({good(), second}).front(), Catch::EndsWith("; nothing else tells them apart."));
 }
 
-TEST_CASE("waiting is recommended when a later day saves the most") {
-    const Option best = make_option({.day = 4, .service = &kAir, .packing = &kPlain, .hours_cold = 0.5});
-    const Option early = make_option({.day = 1, .service = &kHeld, .packing = &kPlain, .hours_cold = 4});
-    const Option other = make_option({.day = 4, .service = &kHeld, .packing = &kPlain, .hours_cold = 2});
-    CHECK(explained({best, other, early})[1] ==
-          "What helps most is waiting: the best that Mon 1 Mar offers is 4.0 h too cold (held, plain).");
+TEST_CASE("the risk of the best is told by its worst leg and side") {
+    Option best = outside_on("van", 0.4);
+    best.assessment.legs[0].hours_cold = 0.1;
+    best.assessment.all->hours_outside.value = 0.5;
+    CHECK(explained({best}) ==
+          std::vector<std::string>{"The risk of #1 lies most with 'van' at Duluth MN, 08:15 to 09:50, on the "
+                                   "cold side: 80 % of its 0.5 h."});
+    CHECK_THAT(
+        explained({outside_on("doorstep", 0.1, 0.6)}).front(),
+        Catch::EndsWith("'doorstep' at Duluth MN, 09:50 to 10:35, on the warm side: 100 % of its 0.7 h."));
 }
 
-TEST_CASE("the warmer is praised when it saves the most") {
-    const Option best = make_option({.service = &kAir, .packing = &kWarm, .hours_cold = 0.5});
-    const Option bare = make_option({.service = &kAir, .packing = &kPlain, .hours_cold = 3});
-    CHECK(explained({best, bare})[1] ==
-          "What helps most is the warmer: without one, the same day and service means 3.0 h too cold at best "
-          "(plain).");
+TEST_CASE("nothing is said of the risk when nothing is outside") {
+    CHECK(explained({outside_on("van", 0)}).empty());
 }
 
-TEST_CASE("leaving the warmer out is praised when it saves the most") {
-    const Option heated = make_option({.service = &kAir, .packing = &kWarm, .hours_warm = 3});
-    CHECK(explained({kGood, heated})[1] ==
-          "What helps most is leaving the warmer out: with one, the same day and service means 3.0 h too "
-          "warm at "
-          "best (warm).");
+TEST_CASE("the best single change is the one that leaves the fewest hours") {
+    const Option best = make_option({.service = air(), .packing = &kPlain, .hours_cold = 2});
+    const std::vector<Change> changes{
+        change(ChangeKind::day, {.day = 3, .service = air(), .packing = &kPlain, .hours_cold = 1.5}),
+        change(ChangeKind::hold, {.service = held(), .packing = &kPlain, .hours_cold = 0.7}),
+        change(ChangeKind::packing, {.service = air(), .packing = &kWarm, .hours_cold = 1.2})};
+    CHECK(
+        explained({best}, changes) ==
+        std::vector<std::string>{"The best single change to #1 is holding at the counter (Night, held): 0.7 "
+                                 "h too cold instead of 2.0 h too cold, comfortable."});
 }
 
-TEST_CASE("the service is named when it saves the most") {
-    const Option held = make_option({.service = &kHeld, .packing = &kPlain, .hours_cold = 0.5});
-    const Option air = make_option({.service = &kAir, .packing = &kPlain, .hours_cold = 6});
-    CHECK(explained({held, air})[1] ==
-          "What helps most is the service: by 'air' the same day means 6.0 h too cold at best (plain).");
+TEST_CASE("each change is told by what it changes") {
+    const Option best = make_option({.service = air(), .packing = &kPlain, .hours_cold = 2});
+    const auto told = [&](const Change& one) { return explained({best}, {one}).front(); };
+    const auto is = [](const char* what) {
+        return Catch::StartsWith(std::string("The best single change to #1 is ") + what + ":");
+    };
+    CHECK_THAT(told(change(ChangeKind::day, {.day = 3, .service = air(), .packing = &kPlain})),
+               is("another day (Wed 3 Mar)"));
+    CHECK_THAT(told(change(ChangeKind::service, {.service = service("two-day"), .packing = &kPlain})),
+               is("another service (Two-day)"));
+    CHECK_THAT(told(change(ChangeKind::packing, {.service = air(), .packing = &kWarm})),
+               is("another packing (warm)"));
+    CHECK_THAT(told(change(ChangeKind::one_warmer_more, {.service = air(), .packing = &kWarm})),
+               is("one warmer more"));
+    CHECK_THAT(told(change(ChangeKind::one_warmer_less, {.service = air(), .packing = &kWarm})),
+               is("one warmer less"));
 }
 
-TEST_CASE("a change compares the best with the best of what it gives up") {
-    const Option best = make_option({.service = &kAir, .packing = &kWarm, .hours_cold = 0.5});
-    const Option bare = make_option({.service = &kAir, .packing = &kPlain, .hours_cold = 3});
-    const Option worse = make_option({.service = &kAir, .packing = &kPlain, .hours_cold = 9});
-    CHECK_THAT(explained({best, bare, worse})[1], Catch::Contains("3.0 h too cold at best"));
+TEST_CASE("giving up the counter is called leaving at the door") {
+    const Option best = make_option({.service = held(), .packing = &kPlain, .hours_cold = 2});
+    CHECK_THAT(explained({best}, {change(ChangeKind::hold, {.service = air(), .packing = &kPlain})}).front(),
+               Catch::StartsWith("The best single change to #1 is leaving at the door (Night): 0 h"));
 }
 
-TEST_CASE("changes that gain less than a tie are said to gain little") {
-    const Option later = make_option({.day = 2, .service = &kAir, .packing = &kPlain, .hours_cold = 0.5});
-    const Option held = make_option({.day = 2, .service = &kHeld, .packing = &kPlain, .hours_cold = 0.55});
-    const Option early = make_option({.day = 1, .service = &kAir, .packing = &kPlain, .hours_cold = 0.55});
-    CHECK(explained({later, held, early})[1] == "Little is gained here by waiting or by the service.");
+TEST_CASE("a change that only ties in hours helps when its verdict is better") {
+    Option best = make_option({.service = air(), .packing = &kPlain, .hours_cold = 0.5});
+    best.verdict = Verdict::tight;
+    const Change at_counter =
+        change(ChangeKind::hold, {.service = held(), .packing = &kPlain, .hours_cold = 0.55});
+    CHECK_THAT(explained({best}, {at_counter}).front(), Catch::StartsWith("The best single change to #1 is"));
+    Change no_better = at_counter;
+    no_better.option.verdict = Verdict::tight;
+    CHECK_THAT(explained({best}, {no_better}).front(), Catch::StartsWith("No single change"));
+}
+
+TEST_CASE("when no change helps each is told by what it would mean") {
+    Change unsafe = change(ChangeKind::packing, {.service = air(), .packing = &kWarm, .hours_warm = 3});
+    unsafe.option.verdict = Verdict::unsafe;
+    CHECK(explained({good()}, {change(ChangeKind::day,
+                                      {.day = 2, .service = air(), .packing = &kPlain, .hours_cold = 0.45}),
+                               unsafe})
+              .front() ==
+          "No single change to #1 that was tried does better; another day (Tue 2 Mar): 0.5 h too cold, "
+          "comfortable; another packing (warm): 3.0 h too warm, unsafe.");
 }
 
 TEST_CASE("nothing is said of changes that were not tried") {
-    CHECK(explained({kGood}).empty());
+    CHECK(explained({good()}).empty());
 }
 
 TEST_CASE("unknown options are compared with nothing") {
     const Option unknown =
-        testing::make_unknown({.day = 1, .service = &kHeld, .packing = &kWarm}, "the forecast is stale");
+        testing::make_unknown({.day = 1, .service = held(), .packing = &kWarm}, "the forecast is stale");
     CHECK(explained({unknown}).empty());
-    CHECK(explained({kGood, unknown}).empty());
+    CHECK(explained({good(), unknown}).empty());
+}
+
+TEST_CASE("by cost and loss the first is told by its money with the expected loss") {
+    Option first = make_option({.service = air(), .packing = &kPlain, .hours_cold = 9, .cost_usd = 40});
+    Option second = make_option({.service = held(), .packing = &kPlain, .cost_usd = 45});
+    first.expected_loss_usd = 2.5;
+    second.expected_loss_usd = 0.25;
+    CHECK(explained({first, second}, {}, RankBy::cost_and_loss).front() ==
+          "#1 costs $42.50 with the expected loss, #2 $45.25; both are comfortable.");
+    second.verdict = Verdict::tight;
+    CHECK(explained({first, second}, {}, RankBy::cost_and_loss).front() ==
+          "#1 is comfortable, #2 tight; within a verdict, cost and expected loss decide.");
+}
+
+TEST_CASE("what was said last when nothing is comfortable may name a calmer option") {
+    Option best = make_option({.service = air(), .packing = &kPlain, .hours_cold = 0.5});
+    best.verdict = Verdict::unsafe;
+    Option calm = make_option({.day = 3, .service = held(), .packing = &kWarm, .hours_warm = 0.8});
+    calm.verdict = Verdict::tight;
+    calm.rank = 2;
+    CHECK(explained({best, calm}).back() ==
+          "#2 is tight, though with more time outside: Wed 3 Mar, Night, held, warm.");
 }
 
 TEST_CASE("a plan without a fit option says to keep the animal home") {
-    Option best = kGood;
+    Option best = good();
     best.verdict = Verdict::unsafe;
     CHECK_THAT(explained({best}).back(), Catch::Contains("keep it home"));
 }
 
 TEST_CASE("a plan without a comfortable option says to look again") {
-    Option best = kGood;
+    Option best = good();
     best.verdict = Verdict::tight;
     CHECK_THAT(explained({best}).back(), Catch::StartsWith("Nothing tried is comfortable"));
 }

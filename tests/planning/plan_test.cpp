@@ -24,27 +24,14 @@ Plan planned_at(const char* now, const Order& order = {}) {
     return make_plan(testing::starter(), testing::demo_weather(), request);
 }
 
-/// Forecasts of the demo without those of one place.
-class WithoutPlace : public weather::ForecastSource {
-public:
-    explicit WithoutPlace(std::string place) : place_(std::move(place)) {}
-    [[nodiscard]] std::string name() const override { return "the demo's weather"; }
-    [[nodiscard]] weather::Outlook outlook(const Place& place) const override {
-        if (place.name == place_) throw WeatherError("no forecast for " + place_);
-        return testing::demo_weather().outlook(place);
-    }
-
-private:
-    std::string place_;
-};
-
 }  // namespace
 
 TEST_CASE("every open day service and packing is an option and none stands twice") {
     const Plan plan = testing::plan_for({.days = 7, .scenarios = 16});
     std::set<std::string> keys;
     for (const Option& option : plan.options) keys.insert(testing::key_of(option));
-    CHECK(plan.options.size() == 5 * 3 * testing::starter().packings.all().size());
+    // five days of night air, held or not, and of two-day; on Friday the Saturday option; no road that far
+    CHECK(plan.options.size() == (5 * 3 + 1) * testing::starter().packings.all().size());
     CHECK(keys.size() == plan.options.size());
 }
 
@@ -57,7 +44,7 @@ TEST_CASE("days without a pick-up are closed with a reason") {
 }
 
 TEST_CASE("packings without room for all animals are left out by name") {
-    const Plan plan = testing::plan_for({.count = 5, .days = 1, .scenarios = 16});
+    const Plan plan = testing::plan_for({.count = 5, .services = {"night-air"}, .days = 1, .scenarios = 16});
     CHECK(plan.left_out.size() == testing::starter().packings.all().size() - 1);
     CHECK_THAT(plan.left_out.front(), Catch::Contains("19 mm foam: room for 4 cups, not 5"));
     for (const Option& option : plan.options) CHECK(option.packing->id == "medium-38-2w");
@@ -135,13 +122,13 @@ TEST_CASE("a trip that outlasts the forecast is unknown and never guessed") {
 }
 
 TEST_CASE("late arrivals beyond the forecast are named and cap the verdict at tight") {
-    const Plan plan = testing::plan_for({.services = {"night-air-counter"}, .days = 5});
+    const Plan plan = testing::plan_for({.services = {"night-air+held"}, .days = 5});
     for (const Option& option : plan.options) {
         CAPTURE(testing::key_of(option));
         if (option.assessment.late_unknown_reason.empty()) continue;
         CHECK(option.verdict != Verdict::comfortable);
     }
-    const Option& friday = testing::find_option(plan, "2027-03-05 night-air-counter small-19-1s");
+    const Option& friday = testing::find_option(plan, "2027-03-05 night-air+held small-19-1s");
     CHECK_THAT(friday.assessment.late_unknown_reason, Catch::Contains("ends"));
     CHECK(friday.assessment.all);
 }
@@ -184,9 +171,9 @@ TEST_CASE("one place with nothing but its climate keeps every option from being 
 TEST_CASE("a place without a forecast ends the plan") {
     for (const char* place : {"Las Cruces NM", "El Paso TX", "St. Louis MO", "Duluth MN"}) {
         CAPTURE(place);
-        CHECK_THROWS_AS(
-            make_plan(testing::starter(), WithoutPlace(place), testing::request_for({.scenarios = 16})),
-            WeatherError);
+        CHECK_THROWS_AS(make_plan(testing::starter(), testing::WithoutPlace(place),
+                                  testing::request_for({.scenarios = 16})),
+                        WeatherError);
     }
 }
 
@@ -203,14 +190,87 @@ TEST_CASE("each place of the lane is asked for once and told of") {
     }
 }
 
-TEST_CASE("cost is the parcel's materials and its carriage") {
-    const Plan plan = testing::plan_for(
-        {.services = {"night-air"}, .packings = {"small-38", "small-38-2w"}, .days = 1, .scenarios = 16});
-    // billed by volume: 0.334 x 0.284 x 0.234 m3 x 200 kg/m3 = 4.439 kg at 4.40 on 38; box 7, warmers 1.10
-    const double carriage_usd = 38 + 4.4 * 0.334 * 0.284 * 0.234 * 200;
-    CHECK(testing::find_option(plan, "2027-03-01 night-air small-38").cost_usd == Approx(carriage_usd + 7));
-    CHECK(testing::find_option(plan, "2027-03-01 night-air small-38-2w").cost_usd ==
-          Approx(carriage_usd + 7 + 2.2));
+TEST_CASE("cost is the materials of the parcel and its carriage and the extras of service and day") {
+    const Plan plan = testing::plan_for({.services = {"night-air", "night-air+held", "two-day"},
+                                         .packings = {"small-38", "small-38-2w"},
+                                         .days = 1,
+                                         .scenarios = 16});
+    // 334 x 284 x 234 mm3 at 5000 cm3/kg is 4.439 kg: the step of 5 kg to the far zone; box 7, warmers 1.10
+    const auto cost = [&](const char* choice) {
+        return testing::find_option(plan, std::string("2027-03-01 ") + choice).cost;
+    };
+    CHECK(cost("night-air small-38").billed_mass_kg == Approx(4.439).margin(0.001));
+    CHECK(cost("night-air small-38").carriage_usd == 58);
+    CHECK(cost("night-air small-38").total_usd() == Approx(58 + 7));
+    CHECK(cost("night-air small-38-2w").total_usd() == Approx(58 + 7 + 2.2));
+    CHECK(cost("night-air+held small-38").total_usd() == Approx(58 + 7 - 2));
+    CHECK(cost("two-day small-38").total_usd() == Approx(34.5 + 7));
+}
+
+TEST_CASE("the expected loss is the value of the animals times the chance of harm") {
+    PlanRequest request = testing::request_for({.packings = {"small-19"}, .days = 3});
+    CHECK_FALSE(
+        make_plan(testing::starter(), testing::demo_weather(), request).options.front().expected_loss_usd);
+    request.value_usd = 250;
+    const Plan plan = make_plan(testing::starter(), testing::demo_weather(), request);
+    double most_usd = 0;
+    for (const Option& option : plan.options) {
+        CAPTURE(testing::key_of(option));
+        REQUIRE(option.expected_loss_usd);
+        CHECK(*option.expected_loss_usd == 250 * option.assessment.all->chance_harm.value);
+        most_usd = std::max(most_usd, *option.expected_loss_usd);
+    }
+    CHECK(most_usd > 1);
+}
+
+TEST_CASE("without figures there is no expected loss") {
+    PlanRequest request = testing::request_for({.scenarios = 16});
+    request.value_usd = 250;
+    request.now = *parse_instant("2027-03-01T22:13:00Z");  // the forecast is stale by then
+    const Plan plan = make_plan(testing::starter(), testing::demo_weather(), request);
+    REQUIRE(all_unknown(plan));
+    for (const Option& option : plan.options) CHECK_FALSE(option.expected_loss_usd);
+}
+
+TEST_CASE("by cost and loss no option stands before one of a better verdict or a cheaper one of its own") {
+    PlanRequest request = testing::request_for({.days = 5});
+    request.value_usd = 250;
+    request.rank_by = RankBy::cost_and_loss;
+    const Plan plan = make_plan(testing::starter(), testing::demo_weather(), request);
+    std::set<Verdict> verdicts;
+    for (std::size_t i = 0; i < plan.options.size(); ++i) {
+        const Option& option = plan.options[i];
+        CHECK(option.rank == static_cast<int>(i) + 1);
+        verdicts.insert(option.verdict);
+        if (i == 0 || !option.assessment.all) continue;
+        const Option& before = plan.options[i - 1];
+        const auto usd = [](const Option& one) { return one.cost.total_usd() + *one.expected_loss_usd; };
+        CHECK(before.verdict <= option.verdict);
+        if (before.verdict == option.verdict) CHECK(usd(before) <= usd(option));
+    }
+    CHECK(verdicts.size() >= 2);
+    CHECK_THAT(plan.reasons.front(), Catch::Contains("with the expected loss") ||
+                                         Catch::Contains("within a verdict, cost and expected loss decide"));
+}
+
+TEST_CASE("the chances of coming late that the weather made are those of the figures") {
+    const testing::ChangedWeather source([](const Place& place, weather::Outlook& outlook) {
+        if (place.name == "St. Louis MO") outlook.snow_mm_per_h.assign(outlook.hour_count(), 20);
+    });
+    const PlanRequest request =
+        testing::request_for({.services = {"night-air"}, .packings = {"small-19"}, .days = 1});
+    const Plan quiet = make_plan(testing::starter(), testing::demo_weather(), request);
+    const Plan snowed_in = make_plan(testing::starter(), source, request);
+    for (const Plan* plan : {&quiet, &snowed_in}) {
+        const Option& option = plan->options.front();
+        CHECK(option.assessment.late.one_day == option.lateness.odds.one_day);
+        CHECK(option.assessment.late.more_days == option.lateness.odds.more_days);
+    }
+    const odds::Assessment& with = snowed_in.options.front().assessment;
+    const odds::Assessment& without = quiet.options.front().assessment;
+    CHECK(with.late.late() > 2 * without.late.late());
+    CHECK(with.all->hours_outside.value > without.all->hours_outside.value);
+    CHECK(with.in_box_h.p95 > without.in_box_h.p95);
 }
 
 TEST_CASE("the side of an option is that of most of its hours") {

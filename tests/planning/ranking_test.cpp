@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <memory>
 #include <set>
 #include <vector>
 
@@ -170,6 +171,51 @@ TEST_CASE("no option stands before one that beats it beyond every tie") {
             CHECK(hours >= most_h - beyond);
             most_h = std::max(most_h, hours);
         }
+    }
+}
+
+TEST_CASE("by cost and loss the verdict comes first and the sum of both second and hours never") {
+    const auto made = [](const char* id, Verdict verdict, double cost_usd, double loss_usd, double hours) {
+        static std::vector<std::unique_ptr<box::Packing>> packings;
+        packings.push_back(std::make_unique<box::Packing>(testing::named_packing(id)));
+        Option option = make_option(
+            {.service = &kAir, .packing = packings.back().get(), .hours_cold = hours, .cost_usd = cost_usd});
+        option.verdict = verdict;
+        option.expected_loss_usd = loss_usd;
+        return option;
+    };
+    std::vector<Option> options{made("unsafe", Verdict::unsafe, 10, 0, 0),
+                                made("tight-dear", Verdict::tight, 30, 15, 0),
+                                made("tight-lossy", Verdict::tight, 20, 24, 9),
+                                made("comfortable-dear", Verdict::comfortable, 99, 1, 0.1),
+                                made("comfortable", Verdict::comfortable, 90, 9, 0.2)};
+    rank(options, RankBy::cost_and_loss);
+    std::vector<std::string> ids;
+    for (const Option& option : options) ids.push_back(option.packing->id);
+    CHECK(ids ==
+          std::vector<std::string>{"comfortable", "comfortable-dear", "tight-lossy", "tight-dear", "unsafe"});
+}
+
+TEST_CASE("by cost and loss the order is the same whatever the order given and unknown ones come last") {
+    testing::Dice dice(11);
+    for (int set = 0; set < 100; ++set) {
+        std::vector<Option> options = random_options(dice);
+        for (Option& option : options) {
+            if (!option.assessment.all) continue;
+            option.verdict = static_cast<Verdict>(dice.below(3));
+            option.expected_loss_usd = static_cast<double>(dice.below(3));
+        }
+        const auto order = [&] {
+            rank(options, RankBy::cost_and_loss);
+            std::vector<std::string> keys;
+            for (const Option& option : options) keys.push_back(key(option));
+            return keys;
+        };
+        const auto wanted = order();
+        for (std::size_t i = 1; i < options.size(); ++i)
+            REQUIRE(options[i - 1].verdict <= options[i].verdict);  // unknown is the last verdict
+        shuffle(options, dice);
+        REQUIRE(order() == wanted);
     }
 }
 

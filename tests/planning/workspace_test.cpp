@@ -36,8 +36,11 @@ TEST_CASE("the starter workspace is read whole") {
     CHECK(workspace.scale == planning::TemperatureScale::celsius);
     CHECK(workspace.origin.name == "Las Cruces NM");
     CHECK(workspace.counter.name == "El Paso TX");
-    CHECK(workspace.hub.name == "St. Louis MO");
-    CHECK(workspace.hub.climate == Climate::elsewhere);
+    CHECK(workspace.find_place("St. Louis MO")->climate == Climate::elsewhere);
+    CHECK(workspace.services.find("night-air").hubs.at(0).name == "St. Louis MO");
+    CHECK(workspace.services.find("night-air").hubs[0].zone == "America/Chicago");
+    CHECK(workspace.holidays.find("thanksgiving") != nullptr);
+    CHECK(workspace.hand_over.parked == minutes(0));
     CHECK(workspace.origin.climate == Climate::western_plain);
     CHECK(workspace.hand_over.drive == minutes(50));
     CHECK(workspace.hand_over.packed_before_leaving == minutes(30));
@@ -71,10 +74,25 @@ TEST_CASE("a place is found whatever the case") {
     CHECK(workspace.find_place("Duluth") == nullptr);
 }
 
-TEST_CASE("a hub that is no place is answered with the nearest") {
-    const InputError error = complaint("\"hub\": \"St. Louis MO\"", "\"hub\": \"St Louis MO\"");
-    check_place(error, "/hub", 6);
-    CHECK_THAT(error.what(), Catch::Contains("did you mean 'St. Louis MO'?"));
+TEST_CASE("a hub of a service that is no place is answered with the nearest") {
+    TempWorkspace folder;
+    folder.edit("services.json", R"(["St. Louis MO"])", R"(["St Louis MO"])");
+    CHECK_THROWS_WITH(Workspace::load(folder.path()), Catch::Contains("services.json") &&
+                                                          Catch::Contains("/services/0/hubs: ") &&
+                                                          Catch::Contains("did you mean 'St. Louis MO'?"));
+}
+
+TEST_CASE("a hub of the whole workspace is none any more") {
+    const InputError error =
+        complaint("\"counter\": \"El Paso TX\",", "\"counter\": \"El Paso TX\", \"hub\": \"St. Louis MO\",");
+    check_place(error, "/hub", 5);
+}
+
+TEST_CASE("minutes in the parked car are read and bounded") {
+    TempWorkspace folder;
+    folder.edit("workspace.json", "\"parked_minutes\": 0", "\"parked_minutes\": 25");
+    CHECK(Workspace::load(folder.path()).hand_over.parked == minutes(25));
+    CHECK(complaint("\"parked_minutes\": 0", "\"parked_minutes\": 241").field() == "/parked_minutes");
 }
 
 TEST_CASE("origin and counter must be places too") {
@@ -87,7 +105,7 @@ TEST_CASE("a misspelt key of the workspace is named with its line and the neares
     check_place(error, "/weather/stale_after_hour", 12);
     const InputError extra =
         complaint("\"drive_minutes\": 50", "\"drive_minutes\": 50, \"drive_minute\": 50");
-    check_place(extra, "/drive_minute", 7);
+    check_place(extra, "/drive_minute", 6);
     CHECK_THAT(extra.what(), Catch::Contains("did you mean 'drive_minutes'?"));
 }
 
@@ -134,8 +152,8 @@ TEST_CASE("verdict limits are the model's own unless the workspace sets them") {
 }
 
 TEST_CASE("a missing file of the workspace is named") {
-    for (const char* name : {"workspace.json", "settings.json", "services.json", "materials.json",
-                             "packings.json", "species.json", "advice.json"}) {
+    for (const char* name : {"workspace.json", "settings.json", "holidays.json", "services.json",
+                             "materials.json", "packings.json", "species.json", "advice.json"}) {
         TempWorkspace folder;
         folder.remove(name);
         CAPTURE(name);

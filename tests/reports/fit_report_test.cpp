@@ -76,7 +76,7 @@ TEST_CASE("a fit says what was fitted and on how much") {
     CHECK_THAT(text, Catch::Contains("the logger in the air of the box, the box in setting indoors"));
 }
 
-TEST_CASE("a fit shows recipe, value and interval of each figure") {
+TEST_CASE("a fit shows recipe value and interval of each figure") {
     const std::string text = flat(Scene().text(made_fit()));
     CHECK_THAT(text, Catch::Contains("Liner conducts 1.00 1.25 1.20 to 1.31 x recipe"));
     CHECK_THAT(text, Catch::Contains("Air exchange 9.50 15.0 13.0 to 17.2 L/h"));

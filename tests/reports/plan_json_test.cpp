@@ -1,5 +1,7 @@
 #include "mildway/reports/plan_json.hpp"
 
+#include "mildway/odds/late_together.hpp"
+
 #include "catch.hpp"
 #include "plan_world.hpp"
 
@@ -76,9 +78,30 @@ TEST_CASE("a plan's JSON repeats what was asked") {
 TEST_CASE("an option carries every figure of the assessment") {
     const json plan = json_for({.days = 1});
     for (const json& option : plan.at("options")) {
-        check_has(option, {"rank", "ship_date", "service", "packing", "verdict", "side", "cost_usd", "packed",
-                           "handed_over", "promised", "chance_late_one_day", "chance_late_more_days",
-                           "figures", "if_late_one_day", "legs"});
+        check_has(option, {"rank",
+                           "ship_date",
+                           "service",
+                           "service_options",
+                           "carrier",
+                           "packing",
+                           "verdict",
+                           "side",
+                           "cost_usd",
+                           "cost",
+                           "packed",
+                           "handed_over",
+                           "cut_off",
+                           "promised",
+                           "chance_late_one_day",
+                           "chance_late_more_days",
+                           "late_given_other",
+                           "wait_shares",
+                           "if_late",
+                           "figures",
+                           "if_late_one_day",
+                           "in_box_h",
+                           "late_in_box_h",
+                           "legs"});
         for (const char* part : {"figures", "if_late_one_day"}) {
             check_has(option.at(part),
                       {"outside_h", "outside_error_h", "outside_cold_h", "outside_warm_h", "outside_p90_h",
@@ -129,7 +152,7 @@ TEST_CASE("a known option has no null and no figure out of range") {
         if (option.contains("late_unknown_reason")) known.erase("if_late_one_day");
         std::vector<std::string> nulls;
         find_nulls(known, "", nulls);
-        CHECK(nulls.empty());
+        CHECK(nulls == std::vector<std::string>{"/expected_loss_usd"});  // no value was given
     }
 }
 
@@ -216,4 +239,126 @@ TEST_CASE("an option says whether figures of a logger are in it") {
     learnt.learnt.warmer_factor = 0.8;
     plan.options.front().packing = &learnt;
     CHECK(learnt_of_first() == true);
+}
+
+TEST_CASE("the cost in JSON is whole and in parts") {
+    const json plan = json_for({.services = {"night-air+held"}, .packings = {"small-38-1w"}, .days = 1});
+    const json& option = plan.at("options").at(0);
+    const json& cost = option.at("cost");
+    CHECK(option.at("cost_usd") == cost.at("total_usd"));
+    CHECK(cost.at("total_usd").get<double>() ==
+          Approx(cost.at("materials_usd").get<double>() + cost.at("carriage_usd").get<double>() +
+                 cost.at("extras_usd").get<double>()));
+    CHECK(cost.at("extras_usd") == -2);  // the starter's price of holding
+    CHECK(cost.at("billed_mass_kg").get<double>() > 1);
+}
+
+TEST_CASE("the expected loss in JSON is value times chance of harm or null") {
+    auto request = testing::request_for({.days = 1});
+    const auto first = [&] {
+        return json::parse(reports::plan_json(
+            testing::starter(), planning::make_plan(testing::starter(), testing::demo_weather(), request)));
+    };
+    CHECK(first().at("value_usd").is_null());
+    CHECK(first().at("options").at(0).at("expected_loss_usd").is_null());
+    request.value_usd = 200;
+    request.rank_by = planning::RankBy::cost_and_loss;
+    const json plan = first();
+    CHECK(plan.at("value_usd") == 200);
+    CHECK(plan.at("rank_by") == "cost-and-loss");
+    for (const json& option : plan.at("options")) {
+        CHECK(option.at("expected_loss_usd").get<double>() ==
+              Approx(200 * option.at("figures").at("chance_harm").get<double>()));
+    }
+}
+
+TEST_CASE("an option's JSON names carrier service options and where late parcels wait") {
+    const json plan = json_for({.services = {"night-air+held"}, .packings = {"small-38-1w"}, .days = 1});
+    const json& option = plan.at("options").at(0);
+    CHECK(option.at("carrier") == "Northline Parcel");
+    CHECK(option.at("service_options") == json{"held"});
+    CHECK(keys_of(option.at("wait_shares")) == std::set<std::string>{"hub sort", "station"});
+    double sum = 0;
+    for (const auto& [leg, share] : option.at("wait_shares").items()) sum += share.get<double>();
+    CHECK(sum == Approx(1));
+    const transit::LateOdds odds{option.at("chance_late_one_day"), option.at("chance_late_more_days")};
+    const double together = testing::starter().services.find("night-air+held").late_together;
+    CHECK(option.at("late_given_other").get<double>() ==
+          Approx(odds::chance_late_given_other(odds, odds, together)));
+    CHECK(option.at("cut_off") == "2027-03-02T00:30:00Z");  // 17:30 in El Paso
+}
+
+TEST_CASE("what late would mean is in the JSON with days and warmers") {
+    auto request =
+        testing::request_for({.services = {"night-air"}, .packings = {"small-38-1w"}, .scenarios = 16});
+    request.from = Date{date::year{2027} / 3 / 4};  // Thursday; late is Monday
+    request.days = 1;
+    const json plan = json::parse(reports::plan_json(
+        testing::starter(), planning::make_plan(testing::starter(), testing::demo_weather(), request)));
+    const json& late = plan.at("options").at(0).at("if_late");
+    CHECK(late.at("delivery_date") == "2027-03-08");
+    CHECK(late.at("days_later") == 3);
+    CHECK(late.at("trapped") == true);
+    CHECK(late.at("waits_in") == "hub sort");
+    CHECK(late.at("warmers_low").at(0).at("label") == "40-hour warmer");
+    CHECK(parse_instant(late.at("warmers_low").at(0).at("when").get<std::string>()));
+}
+
+TEST_CASE("hours in the box are in the JSON and longer when late") {
+    const json plan = json_for({.services = {"night-air"}, .packings = {"small-38"}, .days = 1});
+    const json& option = plan.at("options").at(0);
+    CHECK(option.at("in_box_h").at("p5") <= option.at("in_box_h").at("p50"));
+    CHECK(option.at("late_in_box_h").at("p50").get<double>() >
+          option.at("in_box_h").at("p50").get<double>() + 20);
+    CHECK_FALSE(stale_plan().at("options").at(0).contains("in_box_h"));
+}
+
+TEST_CASE("a leg on a part of the way has its shares in the JSON and no other leg has") {
+    auto plan =
+        testing::plan_for({.services = {"night-air"}, .packings = {"small-38"}, .days = 1, .scenarios = 16});
+    auto& legs = plan.options.front().trip.legs;
+    legs.at(4).stretch = {transit::Role::counter, transit::Role::destination, 0.25, 0.5};
+    const json parsed = json::parse(reports::plan_json(testing::starter(), plan));
+    const json& told = parsed.at("options").at(0).at("legs");
+    CHECK(told.at(4).at("from_share") == 0.25);
+    CHECK(told.at(4).at("to_share") == 0.5);
+    for (std::size_t i = 0; i < told.size(); ++i) CHECK(told.at(i).contains("from_share") == (i == 4));
+}
+
+TEST_CASE("changes to the first option are in the JSON with their figures") {
+    const json plan = json_for({.services = {"night-air"}, .packings = {"small-38-1w"}, .days = 2});
+    std::set<std::string> kinds;
+    for (const json& change : plan.at("changes")) {
+        kinds.insert(change.at("kind"));
+        check_has(change,
+                  {"ship_date", "service", "packing", "outside_h", "verdict", "chance_harm", "cost_usd"});
+    }
+    CHECK(kinds ==
+          std::set<std::string>{"day", "service", "hold", "one_warmer_more", "one_warmer_less", "packing"});
+}
+
+TEST_CASE("every day asked about is in the JSON with its best option or why it is closed") {
+    const json plan =
+        json_for({.services = {"night-air"}, .packings = {"small-38"}, .days = 7, .scenarios = 16});
+    const json& days = plan.at("days");
+    REQUIRE(days.size() == 7);
+    for (std::size_t i = 0; i < days.size(); ++i) {
+        const json& day = days.at(i);
+        CAPTURE(day.dump());
+        CHECK(day.at("date") == "2027-03-0" + std::to_string(i + 1));
+        const bool open = i < 5;
+        for (const char* key : {"rank", "verdict", "side", "outside_h"}) CHECK(day.at(key).is_null() != open);
+        for (const char* key : {"closed", "closed_reason"}) CHECK(day.at(key).is_null() == open);
+    }
+    CHECK(days.at(5).at("closed") == "no parcels accepted");
+    CHECK(days.at(5).at("closed_reason") == "Night accepts no parcels on Sat 6 Mar");
+}
+
+TEST_CASE("a day whose weather is not known has a verdict in the JSON and no side or hours") {
+    const json plan = stale_plan();
+    const json& day = plan.at("days").at(0);
+    CHECK(day.at("verdict") == "unknown");
+    CHECK(day.at("side").is_null());
+    CHECK(day.at("outside_h").is_null());
+    CHECK(day.at("closed").is_null());
 }

@@ -71,10 +71,9 @@ TEST_CASE("a comfortable plan says so in the ranking and warns of nothing more")
 
 TEST_CASE("what is not forecast of the weather that makes late is named with its places") {
     const auto plan = testing::plan_for(kMildOrder);
-    CHECK_THAT(
-        flat(text_of(plan)),
-        Catch::Contains("Not known, so not in the chance of being late: gusts (St. Louis MO); warnings (") &&
-            !Catch::Contains("So no better than tight."));
+    CHECK_THAT(flat(text_of(plan)),
+               Catch::Contains("Not known, so not in the chance of being late: gusts (St. Louis MO); ") &&
+                   Catch::Contains("; warnings (") && !Catch::Contains("So no better than tight."));
 }
 
 TEST_CASE("snow that is not forecast in the cold keeps a plan from being comfortable and says so") {
@@ -82,7 +81,7 @@ TEST_CASE("snow that is not forecast in the cold keeps a plan from being comfort
         if (place.name == "St. Louis MO") outlook.snow_mm_per_h.clear();
     });
     const testing::Order order{
-        .to = "Albany NY", .services = {"night-air-counter"}, .packings = {"small-19-1s"}};
+        .to = "Albany NY", .services = {"night-air+held"}, .packings = {"small-19-1s"}};
     auto request = testing::request_for(order);
     request.from = Date{date::year{2027} / 3 / 4};  // a night of frost at the hub
     request.days = 1;
@@ -182,8 +181,8 @@ TEST_CASE("the best option is told with its clock times in each place's own time
     const std::string text =
         flat(text_for({.services = {"night-air"}, .packings = {"small-38"}, .days = 1, .scenarios = 16}));
     // hand-over 16:30, 50 minutes of drive, closed 30 minutes before; promised 10:30 in Minnesota
-    CHECK_THAT(text, Catch::Contains("Close the box 15:10; hand over 16:30 at El Paso TX; promised Tue 2 Mar "
-                                     "10:30 (Duluth MN time)."));
+    CHECK_THAT(text, Catch::Contains("Close the box 15:10; hand over 16:30 at El Paso TX (17:30 at the "
+                                     "latest); promised Tue 2 Mar 10:30 (Duluth MN time)."));
 }
 
 TEST_CASE("what a service day late would mean is told") {
@@ -191,7 +190,7 @@ TEST_CASE("what a service day late would mean is told") {
 }
 
 TEST_CASE("late arrivals beyond the forecast are said to be unknown") {
-    auto request = testing::request_for({.services = {"two-day-ground-air"}, .days = 1, .scenarios = 16});
+    auto request = testing::request_for({.services = {"two-day"}, .days = 1, .scenarios = 16});
     request.from = Date{date::year{2027} / 3 / 3};  // Wednesday; a day late is Monday the 8th
     const auto plan = planning::make_plan(testing::starter(), testing::demo_weather(), request);
     REQUIRE(plan.options.front().assessment.all);
@@ -200,7 +199,7 @@ TEST_CASE("late arrivals beyond the forecast are said to be unknown") {
 }
 
 TEST_CASE("a forecast that ends before two days late is said so with what it costs the verdict") {
-    auto request = testing::request_for({.services = {"night-air-counter"}, .days = 1, .scenarios = 16});
+    auto request = testing::request_for({.services = {"night-air+held"}, .days = 1, .scenarios = 16});
     request.from = Date{date::year{2027} / 3 / 5};  // Friday; two service days late is Tuesday the 9th
     const auto plan = planning::make_plan(testing::starter(), testing::demo_weather(), request);
     REQUIRE(plan.options.front().assessment.if_late_one_day);
@@ -215,8 +214,40 @@ TEST_CASE("each day is told at its best and closed days with their reason") {
     const std::string days = text.substr(text.find("Day by day"));
     for (const char* day : {"Mon 1 Mar", "Tue 2 Mar", "Wed 3 Mar", "Thu 4 Mar", "Fri 5 Mar"})
         CHECK_THAT(days, Catch::Contains(day));
-    CHECK_THAT(days, Catch::Contains("Sat 6 Mar  no: Night air accepts no parcels"));
+    CHECK_THAT(days, Catch::Contains("Sat 6 Mar  no: Night accepts no parcels"));
     CHECK_THAT(days, Catch::Contains("Sun 7 Mar  no: "));
+}
+
+TEST_CASE("a day on which late means more than a day says so in the list of days") {
+    const std::string text = text_for({.services = {"night-air"}, .days = 5, .scenarios = 16});
+    const std::string days = flat(text.substr(text.find("Day by day")));
+    const auto thursday = days.find("Thu 4 Mar");
+    REQUIRE(thursday != std::string::npos);
+    CHECK(days.find("late means 3 days", thursday) < days.find("Fri 5 Mar"));
+    CHECK(days.find("late means 3 days") > thursday);
+}
+
+TEST_CASE("a held parcel is told until when it can be collected") {
+    // the starter's counter closes at 18:00 on weekdays
+    CHECK_THAT(flat(text_for({.services = {"night-air+held"}, .days = 1, .scenarios = 16})),
+               Catch::Contains("promised Tue 2 Mar 10:30, to be collected by 18:00 (Duluth MN time)."));
+}
+
+TEST_CASE("a ranking by cost and loss says so below it") {
+    auto request = testing::request_for({.days = 1, .scenarios = 16});
+    const auto text = [&] {
+        return flat(text_of(planning::make_plan(testing::starter(), testing::demo_weather(), request)));
+    };
+    const std::string said = "Ranked by verdict, and within each by cost and expected loss together.";
+    CHECK_THAT(text(), !Catch::Contains(said));
+    request.value_usd = 100;
+    request.rank_by = planning::RankBy::cost_and_loss;
+    CHECK_THAT(text(), Catch::Contains(said));
+}
+
+TEST_CASE("services that are not sold there are named below the ranking") {
+    CHECK_THAT(flat(text_for({.days = 1, .scenarios = 16})),
+               Catch::Contains("left out: Road is not sold to"));
 }
 
 TEST_CASE("packings left out are named below the ranking") {

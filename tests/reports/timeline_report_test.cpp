@@ -59,7 +59,10 @@ planning::Workspace with_leg_named(const std::string& name) {
     folder.edit_json("services.json", [&](auto& json) {
         for (auto& service : json["services"]) {
             for (auto& leg : service["legs"]) {
-                if (leg["name"] == "van") leg["name"] = name;
+                if (leg.value("leg", "") == "van") leg["name"] = name;
+            }
+            for (auto& wait : service["late"]["waits"]) {
+                if (wait["after"] == "van") wait["after"] = name;
             }
         }
     });
@@ -148,7 +151,7 @@ TEST_CASE("a timeline cut short says why in JSON and text") {
 }
 
 TEST_CASE("a timeline's table fits eighty columns on every service") {
-    for (const char* service : {"night-air", "night-air-counter", "two-day-ground-air"}) {
+    for (const char* service : {"night-air", "night-air+held", "two-day"}) {
         const TracedBox box({.to = "Sacramento CA",
                              .species = "dart-frog",
                              .services = {service},
@@ -167,11 +170,34 @@ TEST_CASE("a timeline's table heads every leg once and in the order of the trip"
     std::size_t at = 0;
     for (const auto& leg : cold_box().trip().legs) {
         CAPTURE(leg.name);
-        const auto next = text.find("\n" + leg.name + " ", at);
+        const std::string heading = "\n" + std::string(leg.name) + " ";
+        const auto next = text.find(heading, at);
         REQUIRE(next != std::string::npos);
         at = next + 1;
-        CHECK(text.find("\n" + leg.name + " ", at) == std::string::npos);
+        CHECK(text.find(heading, at) == std::string::npos);
     }
+}
+
+TEST_CASE("a late timeline says how late and after which leg it waits") {
+    const auto heading = [](const reports::TimelineSubject& subject) {
+        return testing::flat(reports::timeline_text(subject, cold_box().timeline()));
+    };
+    CHECK_THAT(heading(cold_box().late_subject(1, 0)),
+               Catch::Contains("One service day late, waiting after 'hub sort'."));
+    CHECK_THAT(heading(cold_box().late_subject(2, 2)),
+               Catch::Contains("Two service days late, waiting after 'van'."));
+    CHECK_THAT(heading(cold_box().subject()), !Catch::Contains("late, waiting"));
+}
+
+TEST_CASE("a timeline's JSON says how late and after which leg it waits") {
+    const auto json = [](const reports::TimelineSubject& subject) {
+        return nlohmann::json::parse(reports::timeline_json(subject, cold_box().timeline()));
+    };
+    const auto late = json(cold_box().late_subject(1, 1));
+    CHECK(late.at("late_days") == 1);
+    CHECK(late.at("late_after") == "station");
+    CHECK(json(cold_box().subject()).at("late_days") == 0);
+    CHECK(json(cold_box().subject()).at("late_after").is_null());
 }
 
 TEST_CASE("moments too cold for some are marked in the table") {

@@ -5,6 +5,7 @@
 
 #include <limits>
 #include <string>
+#include <tuple>
 #include <vector>
 
 namespace mildway::testing {
@@ -26,8 +27,13 @@ inline transit::Trip night_trip() {
     transit::Trip trip;
     Instant now = at("2027-03-03T22:40:00Z");
     const auto go = [&](const char* name, transit::Role from, transit::Role to, const char* until) {
-        trip.legs.push_back({name, 0, from, to, now, at(until), {}});
-        now = at(until);
+        transit::Leg leg;
+        leg.name = name;
+        leg.stretch = {from, to};
+        leg.start = now;
+        leg.end = at(until);
+        trip.legs.push_back(leg);
+        now = leg.end;
     };
     go("drive", origin, counter, "2027-03-03T23:30:00Z");
     trip.handed_over = now;
@@ -39,15 +45,40 @@ inline transit::Trip night_trip() {
     return trip;
 }
 
-/// A quiet forecast from 3 March 12:00Z on, 0 degC everywhere, without snow, ice, wind or thunder.
+/// The service of that trip. Of late parcels half wait at the hub, a fifth at the counter, and at the
+/// destination a tenth after the flight and a fifth after the van's round.
+inline transit::Service night_service() {
+    using enum transit::Role;
+    transit::Service service;
+    for (const auto& [name, from, to] :
+         {std::tuple("counter", counter, counter), std::tuple("flight", counter, hub),
+          std::tuple("hub", hub, hub), std::tuple("flight on", hub, destination),
+          std::tuple("van", destination, destination)}) {
+        transit::LegPlan leg;
+        leg.name = name;
+        leg.stretch = {from, to};
+        service.legs.push_back(leg);
+    }
+    service.waits = {{2, 0.5, 0, "at the hub"},
+                     {0, 0.2, 0, "at the counter"},
+                     {3, 0.1, 0, "at the airport"},
+                     {4, 0.2, 0, "in the van"}};
+    return service;
+}
+
+/// Hours of the quiet forecast.
+inline constexpr std::size_t kHours = 120;
+
+/// A quiet forecast of 3 March 12:00Z, 0 degC everywhere, without snow, ice, wind, fog or thunder, and what
+/// went before from 1 March 12:00Z on.
 inline weather::PlaceOutlook quiet(const Place& place) {
-    constexpr std::size_t kHours = 72;
     weather::Outlook outlook;
     outlook.issued = at("2027-03-03T12:00:00Z");
-    outlook.first_hour = outlook.issued;
+    outlook.first_hour = at("2027-03-01T12:00:00Z");
     outlook.temp_c.emplace_back(kHours, 0.0);
-    for (auto layer : {&weather::Outlook::gust_m_per_s, &weather::Outlook::snow_mm_per_h,
-                       &weather::Outlook::ice_mm_per_h, &weather::Outlook::thunder_probability}) {
+    for (auto layer :
+         {&weather::Outlook::gust_m_per_s, &weather::Outlook::snow_mm_per_h, &weather::Outlook::ice_mm_per_h,
+          &weather::Outlook::thunder_probability, &weather::Outlook::fog_probability}) {
         (outlook.*layer).assign(kHours, 0.0);
     }
     outlook.alerts_known = true;
@@ -59,10 +90,11 @@ struct Scene {
     weather::PlaceOutlook counter = quiet({"El Paso TX", 31.76, -106.49, "America/Denver"});
     weather::PlaceOutlook hub = quiet({"St. Louis MO", 38.63, -90.2, "America/Chicago"});
     weather::PlaceOutlook destination = quiet({"Albany NY", 42.65, -73.76, "America/New_York"});
+    transit::Service service = night_service();
     transit::Trip trip = night_trip();
 
     [[nodiscard]] HazardousOdds odds(const HazardRules& rules, transit::LateOdds base = kBase) const {
-        return with_hazards(rules, base, trip, {&home, &counter, &hub, &destination});
+        return with_hazards(rules, service, base, trip, {&home, &counter, &hub, nullptr, &destination});
     }
 };
 
@@ -84,12 +116,9 @@ inline std::string rule(const std::string& id, const std::string& fields, double
 
 inline const std::string kSnow = R"("kind": "snow", "above_mm": 100)";
 inline const std::string kThunder = R"("kind": "thunder")";
+inline const std::string kFog = R"("kind": "fog")";
 inline const std::string kGust = R"("kind": "gust", "above_m_per_s": 18)";
 inline const std::string kCold = R"("kind": "cold", "below_c": -18)";
 inline const std::string kAlert = R"("kind": "alert", "alerts": ["BZ", "IS"])";
-
-inline double late(const transit::LateOdds& odds) {
-    return odds.one_day + odds.more_days;
-}
 
 }  // namespace mildway::testing

@@ -9,7 +9,8 @@
 namespace mildway::testing {
 
 struct MadeOption {
-    int day = 1;  ///< of March 2027
+    int day = 1;  ///< of the month
+    date::year_month month{date::year{2027} / 3};
     const transit::Service* service = nullptr;
     const box::Packing* packing = nullptr;
     double hours_cold = 0;
@@ -22,10 +23,10 @@ struct MadeOption {
 
 inline planning::Option make_option(const MadeOption& made) {
     planning::Option option;
-    option.ship_date = Date{date::year{2027} / 3 / made.day};
+    option.ship_date = made.month / made.day;
     option.service = made.service;
     option.packing = made.packing;
-    option.cost_usd = made.cost_usd;
+    option.cost.carriage_usd = made.cost_usd;
     option.assessment.all.emplace();
     auto& figures = *option.assessment.all;
     figures.hours_outside = {made.hours_cold + made.hours_warm, made.hours_error};

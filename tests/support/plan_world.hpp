@@ -47,6 +47,20 @@ private:
     Change change_;
 };
 
+/// Forecasts of the demo without those of one place.
+class WithoutPlace : public weather::ForecastSource {
+public:
+    explicit WithoutPlace(std::string place) : place_(std::move(place)) {}
+    [[nodiscard]] std::string name() const override { return "the demo's weather"; }
+    [[nodiscard]] weather::Outlook outlook(const Place& place) const override {
+        if (place.name == place_) throw WeatherError("no forecast for " + place_);
+        return demo_weather().outlook(place);
+    }
+
+private:
+    std::string place_;
+};
+
 /// The same everywhere, so many kelvins warmer.
 inline ChangedWeather warmed(double kelvins) {
     return ChangedWeather([kelvins](const Place&, weather::Outlook& outlook) {

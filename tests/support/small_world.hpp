@@ -47,15 +47,17 @@ public:
         int forecast_hours = 240;
         std::uint32_t scenarios = 256;
         double leg_spread_minutes = 0;
+        /// Where late parcels wait, as in services.json.
+        std::string waits = R"([{"after": "yard"}])";
     };
 
     explicit SmallWorld(const Options& options)
         : settings_(transit::Settings::read(ConfigNode::parse("settings.json", settings_text(options)))),
-          services_(
-              transit::Services::read(ConfigNode::parse("services.json", service_text(options)), settings_)) {
+          services_(transit::Services::read(ConfigNode::parse("services.json", service_text(options)),
+                                            {settings_, holidays_, {}})) {
         const Place home{"Home", 40, -105, "America/Denver", Climate::elsewhere};
         const Place far{"Far", 40, -90, "America/Chicago", Climate::elsewhere};
-        lane_.places = {home, home, home, far};
+        lane_ = transit::lane_of(service(), {home, home}, far);
         const Instant first = at("2027-03-01T00:00:00Z");
         outlooks_ = {{home, steady_outlook(options.outside_c, first, options.forecast_hours)},
                      {far, steady_outlook(options.outside_c, first, options.forecast_hours)}};
@@ -73,18 +75,19 @@ public:
     [[nodiscard]] const transit::Settings& settings() const { return settings_; }
 
     [[nodiscard]] odds::World world() const {
-        return {outlooks_,      {0, 0, 0, 1}, sampled_.get(), &settings_, &boxes.supplies.warmers,
-                handling_.get()};
+        return {outlooks_,       {0, 0, 0, 0, 1}, sampled_.get(), &settings_, &boxes.supplies.warmers,
+                handling_.get(), nullptr};
     }
 
-    [[nodiscard]] transit::Trip trip(int late) const {
-        return std::get<transit::Trip>(
-            transit::lay_trip(service(), settings_, lane_, Date{date::year{2027} / 3 / 1}, late,
-                              at("2027-03-01T00:00:00Z"), {minutes(60), minutes(30)}));
+    /// Handed over on Monday.
+    [[nodiscard]] transit::Trip trip(int late, std::size_t wait = 0) const {
+        const auto on_time = std::get<transit::Trip>(route().lay(monday(), at("2027-03-01T00:00:00Z")));
+        if (late == 0) return on_time;
+        return std::get<transit::Trip>(route().delayed(on_time, {late, wait}));
     }
 
     [[nodiscard]] odds::TripCases cases() const {
-        return {trip(0), trip(1), trip(2), transit::late_odds(service(), Date{date::year{2027} / 3 / 1})};
+        return std::get<odds::TripCases>(odds::lay_cases(route(), monday(), at("2027-03-01T00:00:00Z")));
     }
 
     [[nodiscard]] odds::BoxModel box(const std::string& packing,
@@ -93,6 +96,11 @@ public:
     }
 
 private:
+    static Date monday() { return Date{date::year{2027} / 3 / 1}; }
+    [[nodiscard]] transit::Route route() const {
+        return {service(), settings_, lane_, {minutes(60), minutes(30)}};
+    }
+
     static std::string settings_text(const Options& options) {
         const auto kept = [](const std::string& name, double c) {
             return R"({"name": ")" + name + R"(", "hold_c": )" + std::to_string(c) +
@@ -116,14 +124,14 @@ private:
                "ends": {"clock": "08:00", "on": "delivery-day", "at": "destination", "spread_minutes": )" +
                spread + R"(}},
               {"name": "porch", "setting": "warehouse", "place": "destination", "ends": {"lasts_minutes": 60}}],
-            "late_parcel_waits_in": "yard",
             "late": {"one_day": )" +
                std::to_string(options.late_one_day) + R"(, "more_days": )" +
-               std::to_string(options.late_more_days) + R"(},
+               std::to_string(options.late_more_days) + R"(, "waits": )" + options.waits + R"(},
             "price": {"base_usd": 30}, "source": "test"}]})";
     }
 
     transit::Settings settings_;
+    transit::Holidays holidays_;
     transit::Services services_;
     transit::Lane lane_;
     std::vector<weather::PlaceOutlook> outlooks_;

@@ -18,14 +18,26 @@ public:
           stage_(workspace_, demo_weather(), request_),
           box_(*request_.packings.front(), workspace_.supplies.warmers, request_.contents,
                workspace_.settings, stage_.typical_outside_c()),
-          timeline_(
-              odds::trace_trip(stage_.trips().front().cases.on_time, stage_.world(), box_, minutes(60))) {}
+          timeline_(odds::trace_trip(stage_.trips().front().cases.on_time,
+                                     stage_.world(stage_.trips().front()), box_, minutes(60))) {}
 
     [[nodiscard]] const odds::Timeline& timeline() const { return timeline_; }
     [[nodiscard]] const transit::Trip& trip() const { return stage_.trips().front().cases.on_time; }
     [[nodiscard]] reports::TimelineSubject subject() const {
-        return {&workspace_, request_.species, request_.services.front(), request_.packings.front(),
-                &trip(),     &stage_.lane(),   request_.contents};
+        return {&workspace_,
+                request_.species,
+                request_.services.front(),
+                request_.packings.front(),
+                &trip(),
+                &stage_.route(stage_.trips().front()).lane(),
+                request_.contents};
+    }
+    /// The same box of a parcel that is late.
+    [[nodiscard]] reports::TimelineSubject late_subject(int service_days, std::size_t wait) const {
+        const odds::TripCases& cases = stage_.trips().front().cases;
+        reports::TimelineSubject late = subject();
+        late.trip = &(service_days == 1 ? cases.one_late : cases.two_late).at(wait);
+        return late;
     }
 
 private:

@@ -9,6 +9,7 @@
 #include <stdexcept>
 #include <string>
 #include <variant>
+#include <vector>
 
 namespace mildway::transit::fixtures {
 
@@ -22,19 +23,27 @@ inline const Place kStLouis = place("St. Louis MO", 38.63, -90.2, "America/Chica
 inline const Place kNewYork = place("New York NY", 40.71, -74.01, "America/New_York");
 inline const Place kLosAngeles = place("Los Angeles CA", 34.05, -118.24, "America/Los_Angeles");
 
-inline Lane lane_to(const Place& destination) {
-    return {{kLasCruces, kElPaso, kStLouis, destination}};
-}
+/// Places that services may name as hubs.
+inline const std::vector<Place> kPlaces{kLasCruces, kElPaso, kStLouis, kNewYork, kLosAngeles};
 
 inline const Settings& settings() {
     static const Settings all = Settings::read(ConfigNode::load(MILDWAY_SOURCE_DIR "/config/settings.json"));
     return all;
 }
 
+inline const Holidays& holidays() {
+    static const Holidays all = Holidays::read(ConfigNode::load(MILDWAY_SOURCE_DIR "/config/holidays.json"));
+    return all;
+}
+
+inline ServiceReferences references() {
+    return {settings(), holidays(), kPlaces};
+}
+
 /// The services of the starter workspace.
 inline const Services& services() {
     static const Services all =
-        Services::read(ConfigNode::load(MILDWAY_SOURCE_DIR "/config/services.json"), settings());
+        Services::read(ConfigNode::load(MILDWAY_SOURCE_DIR "/config/services.json"), references());
     return all;
 }
 
@@ -52,9 +61,9 @@ inline Service every_day_service() {
             {"name": "station", "setting": "warehouse", "place": "destination",
              "ends": {"clock": "08:00", "on": "delivery-day"}},
             {"name": "van", "setting": "vehicle", "place": "destination", "ends": {"lasts_minutes": 90}}],
-        "late_parcel_waits_in": "station", "late": {"one_day": 0.03, "more_days": 0.01},
+        "late": {"one_day": 0.03, "more_days": 0.01, "waits": [{"after": "station"}]},
         "price": {"base_usd": 10}, "source": "made up for tests"}]})";
-    return Services::read(ConfigNode::parse("services.json", text), settings()).all().front();
+    return Services::read(ConfigNode::parse("services.json", text), references()).all().front();
 }
 
 inline Date day(const char* text) {
@@ -68,25 +77,50 @@ inline Instant at(const char* text) {
 inline const Instant kLongBefore = at("2026-01-02T00:00:00Z");
 inline const HandOver kHandOver{minutes{50}, minutes{30}};
 
-inline Trip trip(const Service& service, const Lane& lane, const char* ship_date, int late = 0) {
-    const auto laid = lay_trip(service, settings(), lane, day(ship_date), late, kLongBefore, kHandOver);
+/// From Las Cruces over the counter in El Paso.
+inline Route route_to(const Service& service, const Place& destination,
+                      const HandOver& hand_over = kHandOver) {
+    return {service, settings(), lane_of(service, {kLasCruces, kElPaso}, destination), hand_over};
+}
+
+/// On time or late.
+inline std::variant<Trip, NoTrip> lay(const Route& route, Date ship_date, Late late,
+                                      Instant now = kLongBefore) {
+    auto on_time = route.lay(ship_date, now);
+    if (late.service_days == 0 || std::holds_alternative<NoTrip>(on_time)) return on_time;
+    return route.delayed(std::get<Trip>(on_time), late);
+}
+
+inline Trip trip(const Service& service, const Place& destination, const char* ship_date, Late late = {}) {
+    auto laid = lay(route_to(service, destination), day(ship_date), late);
     if (const auto* none = std::get_if<NoTrip>(&laid)) throw std::runtime_error(none->reason);
-    return std::get<Trip>(laid);
+    return std::get<Trip>(std::move(laid));
 }
 
-/// Why there is no trip, or "" when there is one.
-inline std::string refusal(const Service& service, const char* ship_date, Instant now) {
-    const auto laid = lay_trip(service, settings(), lane_to(kNewYork), day(ship_date), 0, now, kHandOver);
+/// Why there is no trip; both empty when there is one.
+inline NoTrip no_trip(const Service& service, const char* ship_date, Instant now = kLongBefore,
+                      const Place& destination = kNewYork, const HandOver& hand_over = kHandOver) {
+    const auto laid = route_to(service, destination, hand_over).lay(day(ship_date), now);
     const auto* none = std::get_if<NoTrip>(&laid);
-    return none == nullptr ? "" : none->reason;
+    return none == nullptr ? NoTrip{} : *none;
 }
 
-/// When a leg ends, on the clock at `where`.
-inline std::string end_of(const Trip& trip, const std::string& leg_name, const Place& where) {
+inline std::string refusal(const Service& service, const char* ship_date, Instant now = kLongBefore) {
+    return no_trip(service, ship_date, now).reason;
+}
+
+/// When a leg ends, on the clock at `where`; of a leg that is gone through twice the `nth` time.
+inline std::string end_of(const Trip& trip, const std::string& leg_name, const Place& where, int nth = 1) {
     for (const Leg& leg : trip.legs) {
-        if (leg.name == leg_name) return format_local(find_zone(where.zone), leg.end);
+        if (leg.name == leg_name && --nth == 0) return format_local(find_zone(where.zone), leg.end);
     }
     throw std::runtime_error("no leg " + leg_name);
+}
+
+inline std::vector<std::string> leg_names(const Trip& trip) {
+    std::vector<std::string> names;
+    for (const Leg& leg : trip.legs) names.emplace_back(leg.name);
+    return names;
 }
 
 }  // namespace mildway::transit::fixtures

@@ -21,6 +21,8 @@ enum class Purpose : std::uint32_t {
     warmer_output = 8,
     warmer_dud = 9,
     start_temperature = 10,
+    late_night = 11,
+    late_parcel = 12,
 };
 
 /// One family of draws, e.g. the handling of leg times. Cheap to make and copy.

@@ -60,6 +60,8 @@ struct WarmerType {
 
     [[nodiscard]] double power_at(double hours_since_opening) const;
     [[nodiscard]] double most_power_w() const;
+    /// Hours since opening from which on it gives less than half of the most, for good.
+    [[nodiscard]] double hours_until_low() const;
 };
 
 /// Gel or phase-change pack: melts at one temperature, and freezes again there.

@@ -19,16 +19,20 @@ struct Band {
 
 /// comfort lies within safe, safe well within harm.
 struct Species {
-    std::string id;            ///< "corn-snake"
-    std::string common;        ///< "corn snake"
-    std::string scientific;    ///< "Pantherophis guttatus"
-    std::string group;         ///< one of animal_groups()
-    Band comfort;              ///< where it does well
-    Band safe;                 ///< the caution band, whose outside is counted
-    Band harm;                 ///< limits that must not be crossed
+    std::string id;          ///< "corn-snake"
+    std::string common;      ///< "corn snake"
+    std::string scientific;  ///< "Pantherophis guttatus"
+    std::string group;       ///< one of animal_groups()
+    Band comfort;            ///< where it does well
+    Band safe;               ///< the caution band, whose outside is counted
+    Band harm;               ///< limits that must not be crossed
+    /// Hours in the box after which water, and food, should be thought of: a caution, never a limit.
+    double without_water_h = 0;
+    double without_food_h = 0;
     double mass_g = 0;         ///< of a typical shipped juvenile, used when an order gives none
     std::string bands_source;  ///< "judgement" when nobody published it
     std::string mass_source;
+    std::string fasting_source;
     std::string limits_note;  ///< published critical limits, if any, with their source
 };
 

@@ -53,7 +53,9 @@ struct Assessment {
     std::string unknown_reason;              ///< why `all` is empty
     std::string late_unknown_reason;         ///< why late arrivals are missing from `all`
     transit::LateOdds late;
-    std::vector<LegShare> legs;  ///< in the order of the trip, same weights as `all`
+    std::vector<LegShare> legs;  ///< in the order of the on-time trip, same weights as `all`
+    Spread in_box_h;             ///< from closing the box to the buyer, same weights; with `all`
+    Spread late_in_box_h;        ///< given that it is one service day late; with `if_late_one_day`
     Spread around_coldest_c;     ///< the coldest moment of the air around the box, same weights; with `all`
     Spread around_warmest_c;     ///< and its warmest
 };

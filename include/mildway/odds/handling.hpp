@@ -6,9 +6,11 @@
 #include "mildway/transit/setting.hpp"
 
 #include <cstdint>
+#include <functional>
 #include <map>
 #include <span>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace mildway::odds {
@@ -32,7 +34,7 @@ public:
     [[nodiscard]] std::uint32_t scenarios() const { return scenarios_; }
 
     /// Standard normal for the end of the leg of this name, [scenario].
-    [[nodiscard]] std::span<const float> leg_time(const std::string& leg) const;
+    [[nodiscard]] std::span<const float> leg_time(std::string_view leg) const;
 
     /// What a setting is kept at, degC, [scenario].
     [[nodiscard]] std::span<const float> hold_c(std::size_t setting) const { return hold_c_.at(setting); }
@@ -61,7 +63,7 @@ private:
     void draw_setting(const transit::Setting& setting, std::uint64_t seed);
 
     std::uint32_t scenarios_;
-    std::map<std::string, std::vector<float>> leg_time_;
+    std::map<std::string, std::vector<float>, std::less<>> leg_time_;
     std::vector<std::vector<float>> hold_c_;
     std::vector<std::vector<float>> heated_to_c_;
     std::vector<std::vector<float>> sun_lift_k_;

@@ -13,7 +13,7 @@
 namespace mildway::odds {
 
 /// What a rule looks at.
-enum class HazardKind { thunder, snow, ice, gust, cold, alert };
+enum class HazardKind { thunder, snow, ice, gust, cold, alert, fog };
 
 /// A part of the day by the clocks of the place, such as 21:00 to 05:00.
 struct ClockSpan {
@@ -26,7 +26,7 @@ struct ClockSpan {
 struct HazardRule {
     std::string id;
     std::string words;                  ///< "heavy snow"
-    std::vector<transit::Role> places;  ///< hub, origin (where the carrier takes over), destination
+    std::vector<transit::Role> places;  ///< both hubs, origin (where the carrier takes over), destination
     HazardKind kind = HazardKind::thunder;
     double threshold = 0;             ///< snow, ice: mm in the whole window; gust: m/s; cold: degC, below it
     std::vector<std::string> alerts;  ///< VTEC phenomena, "BZ"
@@ -50,14 +50,16 @@ private:
     std::vector<HazardRule> all_;
 };
 
-/// A hazard that raises the chance of being late by kWorthSaying or more.
+/// A hazard that raises the chance of being late by kWorthSaying or more; of an earlier night at a hub, the
+/// worst one of that night, when what the night left behind does so.
 struct Hazard {
     std::string id;
     std::string words;
     transit::Role role = transit::Role::hub;
     double chance = 0;  ///< that the condition comes true
     double odds_factor = 1;
-    std::string text;  ///< for the breeder, without full stop
+    int nights_before = 0;  ///< how long ago the night was that still holds parcels up; 0: the trip's own
+    std::string text;       ///< for the breeder, without full stop
 };
 
 inline constexpr double kWorthSaying = 0.005;
@@ -74,19 +76,29 @@ struct HazardousOdds {
     std::vector<Hazard> found;
     std::vector<UnknownHazard> unknown;
     bool winter_unknown = false;  ///< snow or ice is among it: nothing should be called comfortable
+    /// Of late parcels, how many wait after which leg: one for each of the service's waits, sum 1. What
+    /// weather makes late waits where the weather is.
+    std::vector<double> wait_shares;
 };
 
-/// The outlook of each role's place; borrowed.
+/// The outlook of each role's place; borrowed. nullptr where the trip does not go.
 using RoleOutlooks = std::array<const weather::PlaceOutlook*, transit::kRoleCount>;
 
-/// The odds of being late on a trip, with the weather at the hub and both ends. `base` are the service's own
-/// for that date, `on_time` the trip as planned. Hours that are not forecast are never taken for harmless:
-/// the ordinary odds are used, and `unknown` says so.
-[[nodiscard]] HazardousOdds with_hazards(const HazardRules& rules, transit::LateOdds base,
-                                         const transit::Trip& on_time, const RoleOutlooks& outlooks);
+/// How much of the excess lateness of a bad night at a hub burdens the next night, and the one after (facts
+/// of the project, judgement).
+inline constexpr std::array kCarriedOver{0.5, 0.25};
+
+/// The odds of being late on a trip, with the weather at the hubs and both ends, and what the last two nights
+/// left behind at the hubs. `base` are the service's own for that date, `on_time` the trip as planned. Hours
+/// that are not forecast are never taken for harmless: the ordinary odds are used, and `unknown` says so.
+/// Hours before an outlook's first are not forecast by anyone: what they left behind is told as unknown, but
+/// does not count as unknown winter weather.
+[[nodiscard]] HazardousOdds with_hazards(const HazardRules& rules, const transit::Service& service,
+                                         transit::LateOdds base, const transit::Trip& on_time,
+                                         const RoleOutlooks& outlooks);
 
 /// `base` when the condition comes with this chance: (1 - chance) of the base and chance of what is late
-/// under the multiplied odds, at most 0.9 of all parcels.
+/// under the multiplied odds, at most transit::kMostLate of all parcels.
 [[nodiscard]] transit::LateOdds mix_hazard(transit::LateOdds base, double chance, double odds_factor,
                                            double two_day_share);
 

@@ -13,8 +13,9 @@ namespace mildway::odds {
 
 /// Borrowed; the owner outlives every assessment.
 struct World {
-    std::span<const weather::PlaceOutlook> outlooks;               ///< one for each place
-    std::array<std::size_t, transit::kRoleCount> place_of_role{};  ///< index into outlooks and sampled places
+    std::span<const weather::PlaceOutlook> outlooks;  ///< one for each place
+    /// Index into outlooks and sampled places, of the roles that the trip's lane has.
+    std::array<std::size_t, transit::kRoleCount> place_of_role{};
     const weather::SampledWeather* sampled = nullptr;
     const transit::Settings* settings = nullptr;
     const box::Warmers* warmers = nullptr;

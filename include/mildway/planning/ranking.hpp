@@ -18,7 +18,8 @@ inline constexpr double kTieHours = 0.1;
 /// Sorts and numbers: by expected hours outside the safe band; among ties by the verdict, then the chance of
 /// harm (ties within its sampling error), then cost, then the earlier date. Ties are with the best of their
 /// group, so the order does not depend on the order given. Unknown options come last, by date.
-void rank(std::vector<Option>& options);
+/// By cost and loss: by verdict, and within each by cost plus expected loss; nothing is a tie.
+void rank(std::vector<Option>& options, RankBy by = RankBy::hours_outside);
 
 /// The leg that adds most to the hours outside; nullptr when nothing is outside or unknown.
 [[nodiscard]] const odds::LegShare* worst_leg(const odds::Assessment& assessment);

@@ -39,12 +39,12 @@ struct Workspace {
     std::vector<Place> places;
     Place origin;
     Place counter;
-    Place hub;
     transit::HandOver hand_over;
     weather::WeatherSetup weather;
     std::vector<weather::ClimateStation> climate_stations;
     VerdictRules verdicts;
     transit::Settings settings;
+    transit::Holidays holidays;
     transit::Services services;
     odds::HazardRules hazards;
     box::Supplies supplies;

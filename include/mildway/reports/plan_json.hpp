@@ -8,7 +8,7 @@
 namespace mildway::reports {
 
 /// Changes when a field changes its meaning or goes; new fields may appear at any time.
-inline constexpr int kPlanVersion = 1;
+inline constexpr int kPlanVersion = 2;
 
 [[nodiscard]] std::string plan_json(const planning::Workspace& workspace, const planning::Plan& plan);
 
