@@ -152,7 +152,7 @@ std::vector<LegShare> leg_shares(const transit::Trip& on_time, const Some& strat
     double total = 0;
     for (const Stratum* stratum : strata) total += stratum->weight;
     std::vector<LegShare> shares;
-    for (const transit::Leg& leg : on_time.legs) shares.push_back({std::string(leg.name), 0, 0});
+    for (const transit::Leg& leg : on_time.legs) shares.push_back({std::string(leg.name), 0, 0, 0});
     for (const Stratum* stratum : strata) {
         const Outcomes& outcomes = stratum->outcomes.boxes[box];
         const double each = stratum->weight / total / stratum->scenarios;
@@ -162,8 +162,11 @@ std::vector<LegShare> leg_shares(const transit::Trip& on_time, const Some& strat
                 return std::accumulate(first, first + kBlock, 0.0);
             };
             LegShare& share = shares[stratum->trip->legs[leg].part];
-            share.hours_cold += each * sum(outcomes.leg_hours_cold);
-            share.hours_warm += each * sum(outcomes.leg_hours_warm);
+            const double cold = each * sum(outcomes.leg_hours_cold);
+            const double warm = each * sum(outcomes.leg_hours_warm);
+            share.hours_cold += cold;
+            share.hours_warm += warm;
+            if (stratum->days_late > 0) share.hours_late += cold + warm;
         }
     }
     return shares;

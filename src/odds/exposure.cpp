@@ -83,7 +83,9 @@ Instant latest_end(const transit::Trip& trip) {
                 ? end_s + nominal_length_s(leg) * std::pow(leg.rule.spread_factor, farthest)
                 : static_cast<double>((leg.end - trip.packed).count()) +
                       60 * leg.rule.spread_minutes * farthest;
-        end_s = std::max(planned_s, end_s + static_cast<double>(kShortestLegS));
+        const double at_least_s =
+            leg.earliest ? static_cast<double>((*leg.earliest - trip.packed).count()) : 0;
+        end_s = std::max({planned_s, at_least_s, end_s + static_cast<double>(kShortestLegS)});
     }
     return trip.packed + seconds(static_cast<long>(std::ceil(end_s)));
 }
@@ -103,6 +105,8 @@ void Exposure::draw_leg_ends() {
         const auto luck = world_->handling->leg_time(plan.name);
         const float latest_end = plan.latest ? seconds_between(trip_->packed, *plan.latest)
                                              : std::numeric_limits<float>::infinity();
+        const float earliest_end = plan.earliest ? seconds_between(trip_->packed, *plan.earliest)
+                                                 : -std::numeric_limits<float>::infinity();
         const float typical_end = seconds_between(trip_->packed, plan.end);
         const float typical_length = static_cast<float>(nominal_length_s(plan));
         const float spread_s = static_cast<float>(60 * plan.rule.spread_minutes);
@@ -115,7 +119,7 @@ void Exposure::draw_leg_ends() {
             const float planned = plan.rule.kind == transit::LegEnd::Kind::lasts
                                       ? start + typical_length * std::exp(log_factor * draw)
                                       : typical_end + spread_s * draw;
-            end[s] = std::max(std::min(planned, latest_end), start + kShortestLegS);
+            end[s] = std::max(std::clamp(planned, earliest_end, latest_end), start + kShortestLegS);
         }
     }
 }

@@ -119,7 +119,9 @@ private:
     void carry_over(Role role, const PlaceOutlook& at, const Window& tonight, int nights_before,
                     double share) {
         const hours back{24 * nights_before};
-        const Window night{tonight.from - back, tonight.until - back};
+        // a long stay at the hub reaches over several nights: none of them counts twice
+        const Window night{tonight.from - back,
+                           std::min(tonight.until - back, tonight.from - back + hours(24))};
         const Window covered{std::max(night.from, at.outlook.first_hour), night.until};
         const auto candidates = candidates_at(*rules_, role, at, WindowHours(at.place, covered));
         if (candidates.empty()) return;

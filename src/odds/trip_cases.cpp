@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include <fmt/format.h>
+
 namespace mildway::odds {
 
 std::variant<TripCases, transit::NoTrip> lay_cases(const transit::Route& route, Date ship_date, Instant now) {
@@ -15,7 +17,11 @@ std::variant<TripCases, transit::NoTrip> lay_cases(const transit::Route& route, 
         cases.wait_shares.push_back(service.waits[wait].share);
         for (const int days : {1, 2}) {
             auto late = route.delayed(cases.on_time, {days, wait});
-            if (auto* none = std::get_if<transit::NoTrip>(&late)) return std::move(*none);
+            if (auto* none = std::get_if<transit::NoTrip>(&late)) {
+                none->reason =
+                    fmt::format("when it is {} day{} late, {}", days, days == 1 ? "" : "s", none->reason);
+                return std::move(*none);
+            }
             (days == 1 ? cases.one_late : cases.two_late).push_back(std::get<transit::Trip>(std::move(late)));
         }
     }

@@ -12,10 +12,6 @@ namespace mildway::planning {
 
 namespace {
 
-double expected_hours(const Option& option) {
-    return option.assessment.all->hours_outside.value;
-}
-
 const transit::Leg* find_leg(const transit::Trip& trip, const std::string& name) {
     const auto found = std::find_if(trip.legs.begin(), trip.legs.end(),
                                     [&](const transit::Leg& l) { return l.name == name; });
@@ -69,13 +65,15 @@ std::string first_against_second(const Option& first, const Option& second, cons
 
 /// "'van' at Albany NY, 08:15 to 09:50, on the cold side: 0.1 of its 0.2 h"; empty when nothing is outside.
 std::string where_the_risk_is(const Option& best, const LaneOutlooks& outlooks) {
+    constexpr double kTold = 0.05;  // below it hours_text says 0 h
     const odds::LegShare* worst = worst_leg(best.assessment);
-    if (worst == nullptr) return "";
-    const bool cold = worst->hours_cold >= worst->hours_warm;
     const double hours = best.assessment.all->hours_outside.value;
-    return fmt::format("The risk of #1 lies most with {}, on the {} side: {:.0f} % of its {:.1f} h.",
-                       leg_text(best.trip, worst->leg, outlooks), cold ? "cold" : "warm",
-                       100 * worst->hours() / hours, hours);
+    if (worst == nullptr || hours < kTold) return "";
+    return fmt::format(
+        "The risk of #1 lies most with {}, on the {} side: {:.0f} % of all hours outside{}.",
+        leg_text(best.trip, worst->leg, outlooks), worst->hours_cold >= worst->hours_warm ? "cold" : "warm",
+        100 * worst->hours() / hours,
+        2 * worst->hours_late > worst->hours() ? ", more than half of it when the parcel is late" : "");
 }
 
 /// "another day (Wed 3 Mar)".
@@ -101,23 +99,49 @@ std::string change_words(const Change& change, bool best_is_held) {
     return std::string(change_name(change.kind));
 }
 
-/// Clearly fewer hours; or as many as far as can be told, and a better verdict.
-bool is_better(const Option& changed, const Option& best) {
-    const auto& hours = changed.assessment.all->hours_outside;
-    const auto& best_hours = best.assessment.all->hours_outside;
-    if (!tied(hours, best_hours, kTieHours)) return true;
-    return tied(best_hours, hours, kTieHours) && changed.verdict < best.verdict;
+double usd_with_loss(const Option& option) {
+    return option.cost.total_usd() + option.expected_loss_usd.value_or(0);
+}
+
+/// As the ranking has it, but for what is only cheaper or earlier. Of a change whose late arrivals are not
+/// known while those of the best are, nobody can say.
+bool is_better(const Option& changed, const Option& best, RankBy by) {
+    if (!changed.assessment.late_unknown_reason.empty() && best.assessment.late_unknown_reason.empty())
+        return false;
+    if (by == RankBy::cost_and_loss) {
+        return changed.verdict != best.verdict ? changed.verdict < best.verdict
+                                               : usd_with_loss(changed) < usd_with_loss(best);
+    }
+    const odds::Figures& figures = *changed.assessment.all;
+    const odds::Figures& of_best = *best.assessment.all;
+    if (!tied(figures.hours_outside, of_best.hours_outside, kTieHours)) return true;
+    if (!tied(of_best.hours_outside, figures.hours_outside, kTieHours)) return false;
+    if (changed.verdict != best.verdict) return changed.verdict < best.verdict;
+    return !tied(figures.chance_harm, of_best.chance_harm, 0.0);
+}
+
+/// What makes a change better: "0.0 h instead of 0.2 h too cold, comfortable".
+std::string gain_words(const Option& changed, const Option& best, RankBy by) {
+    const odds::Figures& figures = *changed.assessment.all;
+    const odds::Figures& of_best = *best.assessment.all;
+    std::string text = fmt::format("{} instead of {}, {}", hours_text(figures), hours_text(of_best),
+                                   verdict_name(changed.verdict));
+    if (!tied(figures.chance_harm, of_best.chance_harm, 0.0)) {
+        text += fmt::format(", past a harm limit on {:.1f} % of trips instead of {:.1f} %",
+                            100 * figures.chance_harm.value, 100 * of_best.chance_harm.value);
+    }
+    if (by == RankBy::cost_and_loss)
+        text += fmt::format(", ${:.2f} with the expected loss instead of ${:.2f}", usd_with_loss(changed),
+                            usd_with_loss(best));
+    return text;
 }
 
 std::string cheaper_than_second(const Option& first, const Option& second) {
-    const auto usd = [](const Option& option) {
-        return option.cost.total_usd() + option.expected_loss_usd.value_or(0);
-    };
     if (first.verdict != second.verdict)
         return fmt::format("#1 is {}, #2 {}; within a verdict, cost and expected loss decide.",
                            verdict_name(first.verdict), verdict_name(second.verdict));
-    return fmt::format("#1 costs ${:.2f} with the expected loss, #2 ${:.2f}; both are {}.", usd(first),
-                       usd(second), verdict_name(first.verdict));
+    return fmt::format("#1 costs ${:.2f} with the expected loss, #2 ${:.2f}; both are {}.",
+                       usd_with_loss(first), usd_with_loss(second), verdict_name(first.verdict));
 }
 
 /// The outlooks along an option's way.
@@ -131,16 +155,15 @@ LaneOutlooks outlooks_of(const Stage& stage, const Option& option) {
 /// Empty when nothing was tried beside the best.
 std::string best_single_change(const Plan& plan, const Option& best) {
     if (plan.changes.empty()) return "";
+    const RankBy by = plan.request.rank_by;
     const Change* help = nullptr;
     for (const Change& change : plan.changes) {
-        const bool first = help == nullptr;
-        if (!is_better(change.option, best)) continue;
-        if (first || expected_hours(change.option) < expected_hours(help->option)) help = &change;
+        if (!is_better(change.option, best, by)) continue;
+        if (help == nullptr || is_better(change.option, help->option, by)) help = &change;
     }
     if (help != nullptr) {
-        return fmt::format("The best single change to #1 is {}: {} instead of {}, {}.",
-                           change_words(*help, best.service->held), hours_text(*help->option.assessment.all),
-                           hours_text(*best.assessment.all), verdict_name(help->option.verdict));
+        return fmt::format("The best single change to #1 is {}: {}.", change_words(*help, best.service->held),
+                           gain_words(help->option, best, by));
     }
     std::vector<std::string> tried;
     for (const Change& change : plan.changes) {

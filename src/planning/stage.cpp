@@ -200,13 +200,13 @@ void Stage::drop_trips_without_weather() {
 void Stage::add_climate(const weather::ForecastSource& source) {
     if (trips_.empty()) return;
     Instant to = trips_.front().cases.on_time.packed;
-    for (const Trip& trip : trips_) {
+    for_all_trips([&](const Trip& trip) {
         // hazards, which are weighed later, may make two days' lateness out of none
         const bool may_be_late = trip.cases.odds.on_time() < 1;
         to =
             std::max(to, (may_be_late ? odds::latest_end(trip.cases) : odds::latest_end(trip.cases.on_time)) +
                              hours(1));
-    }
+    });
     std::vector<weather::PlaceOutlook*> all;
     for (auto& there : outlooks_) all.push_back(&there);
     extend_short_ones(source, all, to);

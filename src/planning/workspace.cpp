@@ -81,15 +81,25 @@ void read_workspace_file(const ConfigNode& node, Workspace& workspace) {
     node.finish();
 }
 
+void need_parked_vehicle(const ConfigNode& node, const Workspace& workspace) {
+    const auto names = workspace.settings.names();
+    const bool there = std::find(names.begin(), names.end(), "parked-vehicle") != names.end();
+    if (workspace.hand_over.parked.count() > 0 && !there)
+        node.fail("parked_minutes",
+                  "needs the setting 'parked-vehicle'; settings.json has none of that name");
+}
+
 }  // namespace
 
 Workspace Workspace::load(const std::filesystem::path& folder) {
     Workspace workspace;
     workspace.folder = folder;
-    read_workspace_file(ConfigNode::load(folder / "workspace.json"), workspace);
+    const ConfigNode file = ConfigNode::load(folder / "workspace.json");
+    read_workspace_file(file, workspace);
     workspace.climate_stations =
         weather::read_climate_stations(ConfigNode::load(folder / "climate_stations.json"));
     workspace.settings = transit::Settings::read(ConfigNode::load(folder / "settings.json"));
+    need_parked_vehicle(file, workspace);
     workspace.holidays = transit::Holidays::read(ConfigNode::load(folder / "holidays.json"));
     workspace.services = transit::Services::read(ConfigNode::load(folder / "services.json"),
                                                  {workspace.settings, workspace.holidays, workspace.places});

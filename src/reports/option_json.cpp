@@ -173,14 +173,17 @@ ordered_json change_json(const planning::Change& change) {
     const planning::Option& option = change.option;
     const auto& figures = option.assessment.all;
     const auto or_null = [&](double value) { return figures ? ordered_json(value) : ordered_json(nullptr); };
-    return {{"kind", change_id(change.kind)},
-            {"ship_date", format_date(option.ship_date)},
-            {"service", option.service->id},
-            {"packing", option.packing->label},
-            {"verdict", verdict_name(option.verdict)},
-            {"outside_h", or_null(figures ? figures->hours_outside.value : 0)},
-            {"chance_harm", or_null(figures ? figures->chance_harm.value : 0)},
-            {"cost_usd", option.cost.total_usd()}};
+    ordered_json one{{"kind", change_id(change.kind)},
+                     {"ship_date", format_date(option.ship_date)},
+                     {"service", option.service->id},
+                     {"packing", option.packing->label},
+                     {"verdict", verdict_name(option.verdict)},
+                     {"outside_h", or_null(figures ? figures->hours_outside.value : 0)},
+                     {"chance_harm", or_null(figures ? figures->chance_harm.value : 0)},
+                     {"cost_usd", option.cost.total_usd()}};
+    if (!option.assessment.late_unknown_reason.empty())
+        one["late_unknown_reason"] = option.assessment.late_unknown_reason;
+    return one;
 }
 
 }  // namespace mildway::reports

@@ -28,8 +28,7 @@ std::string promise(const Option& best, const Place& destination) {
 /// "17:30 at the latest", "14:00 at the latest, Christmas Eve".
 std::string latest_hand_over(const Option& best, const date::time_zone& counter_zone) {
     std::string text = format_local_clock(counter_zone, best.trip.cut_off) + " at the latest";
-    const transit::EarlyClosing* early = best.service->calendar->early_closing_on(best.ship_date);
-    if (early != nullptr && early->cut_off < best.service->cut_off) text += ", " + early->name;
+    if (best.trip.early_closing != nullptr) text += ", " + best.trip.early_closing->name;
     return text;
 }
 
@@ -70,7 +69,7 @@ std::string cost(const Option& best) {
 }
 
 /// Beside the cost and never in it, unless the ranking was asked to add them. A chance too small for the
-/// scenarios to tell is no loss of nothing.
+/// scenarios to tell is told as below what they can tell, not as nothing.
 std::string expected_loss(const Plan& plan, const Option& best) {
     if (!best.expected_loss_usd || !plan.request.value_usd) return "";
     constexpr double kTellable = 0.001;

@@ -31,7 +31,7 @@ std::string late_words(const Option& option) {
 }
 
 std::string says(const planning::DayAtBest& day) {
-    if (day.best == nullptr) return "no: " + day.closed->reason;
+    if (day.best == nullptr) return "no: " + (day.all_alike ? day.closed->brief : day.closed->reason);
     const Option& best = *day.best;
     if (!best.assessment.all) return "unknown: " + best.assessment.unknown_reason;
     return fmt::format("{}, {}{}{}", planning::hours_text(*best.assessment.all), verdict_name(best.verdict),

@@ -120,7 +120,9 @@ std::string hazard_lines(const Option& best) {
     std::map<std::string, std::vector<std::string>> places_of;
     for (const auto& unknown : best.lateness.unknown) {
         if (!places_of.contains(unknown.what)) kinds.push_back(unknown.what);
-        places_of[unknown.what].push_back(unknown.place);
+        auto& places = places_of[unknown.what];
+        if (std::find(places.begin(), places.end(), unknown.place) == places.end())
+            places.push_back(unknown.place);
     }
     for (std::string& kind : kinds) kind = fmt::format("{} ({})", kind, fmt::join(places_of[kind], ", "));
     if (kinds.empty()) return text;

@@ -178,6 +178,7 @@ void check_legs(const ConfigNode& node, std::string_view key, const Service& ser
     start.clock = service.cut_off;
     start.at = Role::counter;
     Spot here{Role::counter, Role::counter, 0};
+    bool clocks_seen = false;
     std::vector<std::string> names{kPackedLeg, kDriveLeg, kParkedLeg};
     for (const LegPlan& leg : service.legs) {
         if (std::find(names.begin(), names.end(), leg.name) != names.end()) {
@@ -193,16 +194,20 @@ void check_legs(const ConfigNode& node, std::string_view key, const Service& ser
                                   leg.name, describe(begins), describe(here)));
         }
         if (is_no_longer(leg.end, start)) {
-            node.fail(key,
-                      names.size() == 3
-                          ? fmt::format("hold a leg '{}' that ends at the counter no later than the cut-off; "
-                                        "expected the pick-up after it",
-                                        leg.name)
-                          : fmt::format("hold a leg '{}' that is not after the end of the leg before it; a "
-                                        "leg must have some length",
-                                        leg.name));
+            node.fail(key, clocks_seen
+                               ? fmt::format("hold a leg '{}' that is not after the end of the leg before "
+                                             "it; a leg must have some length",
+                                             leg.name)
+                               : fmt::format("hold a leg '{}' that ends at the counter no later than the "
+                                             "cut-off; expected the pick-up after it",
+                                             leg.name));
         }
-        start = leg.end;
+        if (leg.end.kind == LegEnd::Kind::clock) {
+            start = leg.end;
+            clocks_seen = true;
+        } else {
+            start.clock += leg.end.length;  // parcels handed over last are there at the next clock end, too
+        }
         here = spot_of(leg.stretch, leg.stretch.to_share);
         names.push_back(leg.name);
     }

@@ -35,7 +35,13 @@ void check_promise(const Complaint& fail, const Service& service) {
     if (!service.collection) return;
     for (std::size_t day = 0; day < service.delivers.size(); ++day) {
         const auto& span = service.collection->by_weekday[day];
-        if (service.delivers[day] && span && service.promised_by >= span->closes) {
+        if (!service.delivers[day] || !span) continue;
+        if (service.promised_by < span->opens) {
+            fail("promised_by",
+                 fmt::format("is before the counter opens on {}; expected when it can be collected",
+                             weekday_names()[day]));
+        }
+        if (service.promised_by >= span->closes) {
             fail("promised_by",
                  fmt::format("is not before the counter closes on {}; expected time to collect",
                              weekday_names()[day]));

@@ -30,6 +30,9 @@ struct Option {
 Option read_option(const ConfigNode& node, const Service& bare, const LegContext& context) {
     Option option;
     option.id = node.text("id");
+    if (option.id.find('+') != std::string::npos)
+        node.fail("id",
+                  fmt::format("is '{}'; '+' joins the ids of options, expected one without", option.id));
     option.label = node.text("label");
     option.extra_usd = node.number_or("extra_usd", 0, {-1000, 1000});
     if (node.has("promised_by")) option.promised_by = read_clock(node, "promised_by");
@@ -44,7 +47,13 @@ Option read_option(const ConfigNode& node, const Service& bare, const LegContext
         (void)index_of(node, "instead_of_legs_from", "leg", option.instead_of_legs_from, names);
         option.legs = read_legs(node, "legs", context);
     }
-    if (node.has("collection")) option.collection = read_collection(node.object("collection"));
+    if (node.has("collection")) {
+        option.collection = read_collection(node.object("collection"));
+        if (!bare.held && option.instead_of_legs_from.empty())
+            node.fail("collection",
+                      "is for a parcel that is held; expected 'instead_of_legs_from' and 'legs' that "
+                      "end at the counter");
+    }
     if (node.has("not_with")) option.not_with = node.texts("not_with");
     option.source = node.text_or("source", "");
     node.finish();
@@ -132,8 +141,10 @@ std::vector<Option> read_options(const ConfigNode& node, const Service& bare, co
         ids.push_back(id);
     }
     for (std::size_t i = 0; i < options.size(); ++i) {
-        for (const std::string& other : options[i].not_with)
-            (void)index_of(nodes[i], "not_with", "option", other, ids);
+        for (const std::string& other : options[i].not_with) {
+            if (index_of(nodes[i], "not_with", "option", other, ids) == i)
+                nodes[i].fail("not_with", "names the option itself; expected others");
+        }
     }
     return options;
 }

@@ -59,8 +59,8 @@ LegEnd lasting(minutes length, double spread_factor) {
 
 /// A copy that has got no farther than the leg before that one, with room for more.
 Trip without_legs_from(const Trip& trip, std::size_t leg, std::size_t room) {
-    Trip copy{trip.ship_date,   trip.delivery_date, trip.late,     trip.packed,
-              trip.handed_over, trip.cut_off,       trip.promised, {}};
+    Trip copy{trip.ship_date, trip.delivery_date, trip.late,     trip.packed, trip.handed_over,
+              trip.cut_off,   trip.early_closing, trip.promised, {}};
     copy.legs.reserve(room);
     copy.legs.assign(trip.legs.begin(), trip.legs.begin() + static_cast<std::ptrdiff_t>(leg));
     return copy;
@@ -132,8 +132,6 @@ std::optional<NoTrip> Route::refusal(Date ship_date, Instant now) const {
 
 void Route::add_hand_over(Trip& trip) const {
     LegEnd arriving;
-    arriving.clock = service_->hand_over;
-    arriving.at = Role::counter;
     arriving.spread_minutes = kHandOverSpreadMinutes;
     const Instant parking = trip.handed_over - hand_over_.parked;
     const Instant leaving = parking - hand_over_.drive;
@@ -146,9 +144,17 @@ void Route::add_hand_over(Trip& trip) const {
                          leaving,
                          lasting(hand_over_.packed_before_leaving, kPackingSpreadFactor),
                          0,
+                         {},
                          {}});
-    trip.legs.push_back(
-        {kDriveLeg, vehicle_, {Role::origin, Role::counter}, leaving, parking, arriving, 1, {}});
+    trip.legs.push_back({kDriveLeg,
+                         vehicle_,
+                         {Role::origin, Role::counter},
+                         leaving,
+                         parking,
+                         arriving,
+                         1,
+                         trip.cut_off - hand_over_.parked,
+                         {}});
     if (!parks) return;
     trip.legs.push_back({kParkedLeg,
                          parked_vehicle_,
@@ -157,6 +163,7 @@ void Route::add_hand_over(Trip& trip) const {
                          trip.handed_over,
                          lasting(hand_over_.parked, kParkedSpreadFactor),
                          2,
+                         trip.cut_off,
                          {}});
 }
 
@@ -188,7 +195,7 @@ std::optional<NoTrip> Route::add_leg(Trip& trip, const LegPlan& plan, const Anch
                         format_local(zone, start)),
             "its legs do not fit this lane"};
     }
-    trip.legs.push_back({plan.name, plan.setting, plan.stretch, start, end, plan.end, part, {}});
+    trip.legs.push_back({plan.name, plan.setting, plan.stretch, start, end, plan.end, part, {}, {}});
     return std::nullopt;
 }
 
@@ -201,28 +208,30 @@ void Route::add_wait(Trip& trip, const Wait& wait, Instant until, std::size_t pa
                          until,
                          rule,
                          part,
+                         {},
                          {}});
 }
 
-/// The counter closes on a buyer who has not come; the parcel is handed out until then.
+/// Parcels are handed out while the counter is open.
 void Route::close_collection(Trip& trip) const {
     if (!service_->collection) return;
     const auto& hours = service_->collection->by_weekday[weekday_of(trip.delivery_date)];
     if (!hours) return;
     Leg& held = trip.legs.back();
     held.latest = to_instant(zone_at(Role::destination), trip.delivery_date, hours->closes);
-    held.end = std::max(held.start, std::min(held.end, *held.latest));
+    held.earliest = to_instant(zone_at(Role::destination), trip.delivery_date, hours->opens);
+    held.end = std::max(held.start, std::clamp(held.end, *held.earliest, *held.latest));
 }
 
-NoTrip Route::no_delivery_day(Date ship_date) const {
-    return NoTrip{fmt::format("{} delivers on no day of the {} after {}", service_->label, kSearchDays,
-                              format_day(ship_date)),
+NoTrip Route::no_delivery_day(Date from, int count) const {
+    return NoTrip{fmt::format("{} has no {} {} of delivery in the {} days after {}", service_->label, count,
+                              count == 1 ? "day" : "days", kSearchDays, format_day(from)),
                   "no day of delivery"};
 }
 
 std::optional<NoTrip> Route::set_delivery(Trip& trip) const {
     const auto delivery = delivery_day_after(*service_, trip.ship_date, service_->transit_service_days);
-    if (!delivery) return no_delivery_day(trip.ship_date);
+    if (!delivery) return no_delivery_day(trip.ship_date, service_->transit_service_days);
     const WeekdaySet& only = service_->only_for_delivery_on;
     if (is_restricted(only) && !only[weekday_of(*delivery)]) {
         return NoTrip{fmt::format("{} is for deliveries on {}; a parcel of {} comes on {}", service_->label,
@@ -238,6 +247,7 @@ std::optional<NoTrip> Route::set_hand_over(Trip& trip, Instant now) const {
     const date::time_zone& zone = zone_at(Role::counter);
     const CutOff cut_off = cut_off_on(trip.ship_date);
     trip.cut_off = to_instant(zone, trip.ship_date, cut_off.latest);
+    trip.early_closing = cut_off.early;
     trip.handed_over =
         std::max(to_instant(zone, trip.ship_date, cut_off.hand_over), now + hand_over_.before_counter());
     if (trip.handed_over <= trip.cut_off) return std::nullopt;
@@ -272,7 +282,7 @@ std::variant<Trip, NoTrip> Route::lay(Date ship_date, Instant now) const {
 
 std::variant<Trip, NoTrip> Route::delayed(const Trip& on_time, Late late) const {
     const auto delivery = delivery_day_after(*service_, on_time.delivery_date, late.service_days);
-    if (!delivery) return no_delivery_day(on_time.ship_date);
+    if (!delivery) return no_delivery_day(on_time.delivery_date, late.service_days);
     const Wait& wait = service_->waits[late.wait];
     const auto& plans = service_->legs;
     const std::size_t first_part = on_time.legs.size() - plans.size();

@@ -165,3 +165,16 @@ TEST_CASE("a layer that is missing in all three nights is one unknown") {
     scene.hub.outlook.gust_m_per_s.clear();
     CHECK(scene.odds(rules(rule("it", kGust))).unknown.size() == 1);
 }
+
+TEST_CASE("a fall of snow in a long stay at the hub counts once") {
+    Scene scene;
+    scene.trip.legs[3].end += hours(48);  // over a weekend; the earlier nights end where the stay begins
+    for (std::size_t leg = 4; leg < scene.trip.legs.size(); ++leg) {
+        scene.trip.legs[leg].start += hours(48);
+        scene.trip.legs[leg].end += hours(48);
+    }
+    at_hour(scene.hub, scene.hub.outlook.thunder_probability, "2027-03-05T08:00:00Z") = 1;
+    const HazardousOdds out = scene.odds(rules(rule("it", kThunder)));
+    CHECK(out.odds.late() == Approx(kStormy.late()).margin(1e-12));
+    CHECK(out.found.size() == 1);
+}

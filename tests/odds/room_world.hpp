@@ -71,7 +71,7 @@ public:
     [[nodiscard]] transit::Leg leg(const std::string& room, Instant start, Instant end,
                                    transit::Role from = transit::Role::origin,
                                    transit::Role to = transit::Role::origin) const {
-        return {transit::kPackedLeg, settings_.find(room), {from, to}, start, end, {}, 0, {}};
+        return {transit::kPackedLeg, settings_.find(room), {from, to}, start, end, {}, 0, {}, {}};
     }
 
 private:

@@ -124,16 +124,25 @@ TEST_CASE("a tie in everything is admitted") {
     CHECK_THAT(explained({good(), second}).front(), Catch::EndsWith("; nothing else tells them apart."));
 }
 
+TEST_CASE("a risk that lies in late parcels says so and one too small to tell is not told") {
+    Option best = outside_on("van", 0.4);
+    best.assessment.legs[1].hours_late = 0.3;
+    CHECK_THAT(explained({best}).front(),
+               Catch::EndsWith("% of all hours outside, more than half of it when the parcel is late."));
+    best.assessment.all->hours_outside.value = 0.04;
+    CHECK(explained({best}).empty());
+}
+
 TEST_CASE("the risk of the best is told by its worst leg and side") {
     Option best = outside_on("van", 0.4);
     best.assessment.legs[0].hours_cold = 0.1;
     best.assessment.all->hours_outside.value = 0.5;
     CHECK(explained({best}) ==
           std::vector<std::string>{"The risk of #1 lies most with 'van' at Duluth MN, 08:15 to 09:50, on the "
-                                   "cold side: 80 % of its 0.5 h."});
-    CHECK_THAT(
-        explained({outside_on("doorstep", 0.1, 0.6)}).front(),
-        Catch::EndsWith("'doorstep' at Duluth MN, 09:50 to 10:35, on the warm side: 100 % of its 0.7 h."));
+                                   "cold side: 80 % of all hours outside."});
+    CHECK_THAT(explained({outside_on("doorstep", 0.1, 0.6)}).front(),
+               Catch::EndsWith(
+                   "'doorstep' at Duluth MN, 09:50 to 10:35, on the warm side: 100 % of all hours outside."));
 }
 
 TEST_CASE("nothing is said of the risk when nothing is outside") {
@@ -261,4 +270,14 @@ TEST_CASE("hours are told with their side and as none below three minutes") {
     figures.hours_cold = 1.0;
     figures.hours_warm = 0.25;
     CHECK(hours_text(figures) == "1.2 h too cold");
+}
+
+TEST_CASE("as many hours and less harm is better and the harm is told") {
+    Option best = good();
+    best.assessment.all->chance_harm = {0.154, 0.005};
+    const testing::MadeOption held{
+        .service = air(), .packing = &kPlain, .hours_cold = 0.5, .harm = 0.086, .harm_error = 0.005};
+    CHECK_THAT(explained({best}, {change(ChangeKind::hold, held)}).back(),
+               Catch::StartsWith("The best single change to #1 is holding at the counter") &&
+                   Catch::Contains("past a harm limit on 8.6 % of trips instead of 15.4 %"));
 }

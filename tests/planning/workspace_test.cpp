@@ -95,6 +95,19 @@ TEST_CASE("minutes in the parked car are read and bounded") {
     CHECK(complaint("\"parked_minutes\": 0", "\"parked_minutes\": 241").field() == "/parked_minutes");
 }
 
+TEST_CASE("minutes in the parked car need the setting of a parked car") {
+    TempWorkspace folder;
+    folder.edit("workspace.json", "\"parked_minutes\": 0", "\"parked_minutes\": 25");
+    folder.edit("settings.json", "\"name\": \"parked-vehicle\"", "\"name\": \"stored-vehicle\"");
+    try {
+        (void)Workspace::load(folder.path());
+        FAIL("was read");
+    } catch (const InputError& error) {
+        CHECK(error.field() == "/parked_minutes");
+        CHECK_THAT(error.what(), Catch::Contains("needs the setting 'parked-vehicle'"));
+    }
+}
+
 TEST_CASE("origin and counter must be places too") {
     check_place(complaint("\"origin\": \"Las Cruces NM\"", "\"origin\": \"Mars\""), "/origin", 4);
     check_place(complaint("\"counter\": \"El Paso TX\"", "\"counter\": \"Mars\""), "/counter", 5);

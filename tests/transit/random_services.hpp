@@ -170,7 +170,7 @@ private:
                            {"setting", "indoors"},
                            {"place", "destination"},
                            {"ends", {{"clock", "15:00"}, {"on", "delivery-day"}, {"spread_minutes", 60}}}}}},
-                        {"collection", {{"Mon-Fri", {"09:00", "18:00"}}, {"Sat", {"09:00", "13:00"}}}}};
+                        {"collection", {{"Mon-Fri", {"04:00", "18:00"}}, {"Sat", {"04:00", "13:00"}}}}};
         const Json saturday{{"id", "sat"},
                             {"label", "Sat"},
                             {"extra_usd", 16},

@@ -240,3 +240,22 @@ TEST_CASE("A promise before the end of the van is refused") {
                                "that the legs keep"));
     CHECK(complaint("/services/0/promised_by", "10:00").empty());
 }
+
+TEST_CASE("A pick-up before the cut-off is refused behind legs that last a while as well") {
+    ordered_json file = sound_file();
+    auto& legs = file["services"][0]["legs"];
+    legs[0] = {
+        {"name", "queue"}, {"setting", "indoors"}, {"place", "counter"}, {"ends", {{"lasts_minutes", 20}}}};
+    const auto pick_up_at = [&](const char* clock) {
+        legs.insert(legs.begin() + 1, ordered_json{{"name", "pick-up"},
+                                                   {"setting", "vehicle"},
+                                                   {"place", "counter"},
+                                                   {"ends", {{"clock", clock}, {"on", "ship-day"}}}});
+        const std::string complaint = complaint_about(file);
+        legs.erase(legs.begin() + 1);
+        return complaint;
+    };
+    CHECK_THAT(pick_up_at("17:50"),
+               Catch::Contains("'pick-up' that ends at the counter no later than the cut-off"));
+    CHECK(pick_up_at("17:51").empty());
+}

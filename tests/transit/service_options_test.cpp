@@ -171,3 +171,27 @@ TEST_CASE("Options whose days leave nothing to deliver on cannot be bought toget
     file["services"][0]["options"][0]["collection"]["Sat"] = {"09:00", "13:00"};
     CHECK(complaint_about(file).empty());
 }
+
+TEST_CASE("A promise before the counter opens is refused") {
+    CHECK_THAT(complaint("/services/0/options/0/collection", {{"Mon-Fri", {"10:31", "18:00"}}}),
+               Catch::Contains("promised_by: as 's+held': is before the counter opens on Mon"));
+}
+
+TEST_CASE("A parcel that is held needs legs that end at the counter") {
+    ordered_json file = sound_file();
+    file["services"][0]["options"][0].erase("instead_of_legs_from");
+    file["services"][0]["options"][0].erase("legs");
+    CHECK_THAT(complaint_about(file),
+               Catch::Contains("/services/0/options/0/collection: is for a parcel that is held; "
+                               "expected 'instead_of_legs_from'"));
+}
+
+TEST_CASE("An option excludes others and not itself") {
+    CHECK_THAT(complaint("/services/0/options/0/not_with", {"held"}),
+               Catch::Contains("/services/0/options/0/not_with: names the option itself"));
+}
+
+TEST_CASE("The sign that joins ids of options is in none of them") {
+    CHECK_THAT(complaint("/services/0/options/1/id", "sat+sun"),
+               Catch::Contains("/services/0/options/1/id: is 'sat+sun'; '+' joins the ids of options"));
+}

@@ -314,6 +314,8 @@ TEST_CASE("Law - a held parcel is collected while the counter is open") {
             to_instant(laid.zone(Role::destination), laid.trip.delivery_date, hours->closes);
         REQUIRE(laid.trip.legs.back().latest == closes);
         REQUIRE(laid.trip.end() <= closes);
+        REQUIRE(laid.trip.legs.back().earliest ==
+                to_instant(laid.zone(Role::destination), laid.trip.delivery_date, hours->opens));
     });
     CHECK(held > 500);
 }

@@ -243,7 +243,7 @@ TEST_CASE("A service that never delivers is reported and not searched for ever")
     Service service = every_day_service();
     service.delivers.fill(false);
     CHECK(delivery_day_after(service, day("2027-03-01"), 1) == std::nullopt);
-    CHECK(refusal(service, "2027-03-01") == "Daily delivers on no day of the 60 after Mon 1 Mar");
+    CHECK(refusal(service, "2027-03-01") == "Daily has no 1 day of delivery in the 60 days after Mon 1 Mar");
 }
 
 TEST_CASE("Delivery days are counted from the day after") {

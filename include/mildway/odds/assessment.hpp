@@ -43,6 +43,7 @@ struct LegShare {
     std::string leg;
     double hours_cold = 0;
     double hours_warm = 0;
+    double hours_late = 0;  ///< of both together, what parcels add that are late
     [[nodiscard]] double hours() const { return hours_cold + hours_warm; }
 };
 

@@ -21,8 +21,10 @@ namespace mildway::odds {
 /// `place` the name of the hub, or of the counter where a service passes no hub.
 [[nodiscard]] std::string night_key(std::string_view place, Date night);
 
-/// How many service days one parcel is late in each scenario. A value is a function of seed, night, parcel
-/// and scenario, and of nothing else: any batch, in any order, on any thread gives the same.
+/// How many service days one parcel is late in each scenario, for planning several parcels of one night
+/// together; a plan of one parcel weighs its late arrivals by their chances instead (odds/assess.hpp). A
+/// value is a function of seed, night, parcel and scenario, and of nothing else: any batch, in any order, on
+/// any thread gives the same.
 class LateDraws {
 public:
     /// Parcels with the same `night` (night_key) share its badness; `parcel` tells them apart, and two of the

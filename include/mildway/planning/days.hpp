@@ -13,6 +13,7 @@ struct DayAtBest {
     Date day{};
     const Option* best = nullptr;       ///< of the plan; nullptr: nothing can be shipped
     const ClosedDay* closed = nullptr;  ///< the first service's reason; with no `best`
+    bool all_alike = false;             ///< several services are closed, for the same reason in brief
 };
 
 /// Every day asked about, in the order of the calendar. Borrows from the plan.

@@ -39,7 +39,8 @@ struct Leg {
     /// Which leg of the on-time trip this is a part of: a leg gone through in vain, the wait after it and the
     /// same leg a second time are parts of one.
     std::size_t part = 0;
-    std::optional<Instant> latest;  ///< it ends by then whatever happens (a counter closes)
+    std::optional<Instant> latest;    ///< it ends by then whatever happens (a counter closes)
+    std::optional<Instant> earliest;  ///< and not before (a counter opens)
 };
 
 /// How a parcel is late.
@@ -54,8 +55,9 @@ struct Trip {
     Late late;
     Instant packed;  ///< the animals go into the box; start of the first leg
     Instant handed_over;
-    Instant cut_off;        ///< latest hand-over of that day
-    Instant promised;       ///< on-time promise, however late
+    Instant cut_off;                              ///< latest hand-over of that day
+    const EarlyClosing* early_closing = nullptr;  ///< why that is earlier than usual; borrowed
+    Instant promised;                             ///< on-time promise, however late
     std::vector<Leg> legs;  ///< without gaps; the last ends when the buyer takes the parcel in
     [[nodiscard]] Instant delivered() const { return legs.back().start; }
     [[nodiscard]] Instant end() const { return legs.back().end; }
@@ -124,7 +126,7 @@ private:
     }
     [[nodiscard]] CutOff cut_off_on(Date day) const;
     [[nodiscard]] std::optional<NoTrip> refusal(Date ship_date, Instant now) const;
-    [[nodiscard]] NoTrip no_delivery_day(Date ship_date) const;
+    [[nodiscard]] NoTrip no_delivery_day(Date from, int count) const;
     [[nodiscard]] std::optional<NoTrip> set_delivery(Trip& trip) const;
     [[nodiscard]] std::optional<NoTrip> set_hand_over(Trip& trip, Instant now) const;
     [[nodiscard]] Instant end_of(const LegEnd& rule, Instant start, const Anchors& anchors) const;
