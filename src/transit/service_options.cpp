@@ -170,7 +170,7 @@ std::vector<Service> with_options(const ConfigNode& node, const Service& bare, c
     for (std::size_t bought = 1; bought < (std::size_t{1} << options.size()); ++bought) {
         std::vector<const Option*> chosen;
         for (std::size_t i = 0; i < options.size(); ++i) {
-            if (bought >> i & 1) chosen.push_back(&options[i]);
+            if ((bought >> i & 1) != 0) chosen.push_back(&options[i]);
         }
         if (!go_together(chosen)) continue;
         Service service = bare;
