@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <utility>
 #include <variant>
 
 #include <fmt/format.h>
@@ -83,8 +84,8 @@ weather::Outlook outlook_with_climate(const weather::ForecastSource& source, con
     return std::move(there.outlook);
 }
 
-Stage::Stage(const Workspace& workspace, const weather::ForecastSource& source, const PlanRequest& request)
-    : workspace_(&workspace), request_(request) {
+Stage::Stage(const Workspace& workspace, const weather::ForecastSource& source, PlanRequest request)
+    : workspace_(&workspace), request_(std::move(request)) {
     lay_routes();
     lay_trips();
     read_weather(source);

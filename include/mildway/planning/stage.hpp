@@ -77,7 +77,7 @@ using LaneOutlooks = odds::RoleOutlooks;
 /// they would change; whether they are does not change the luck of the others.
 class Stage {
 public:
-    Stage(const Workspace& workspace, const weather::ForecastSource& source, const PlanRequest& request);
+    Stage(const Workspace& workspace, const weather::ForecastSource& source, PlanRequest request);
     Stage(const Stage&) = delete;
     Stage(Stage&&) = delete;
     Stage& operator=(const Stage&) = delete;
