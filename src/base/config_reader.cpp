@@ -1,6 +1,7 @@
 #include "mildway/base/config_reader.hpp"
 
 #include "mildway/base/files.hpp"
+#include "mildway/base/time.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -305,6 +306,20 @@ std::size_t ConfigNode::choice(std::string_view key, const std::vector<std::stri
         fail(key, fmt::format("is '{}'; expected one of: {}", given, all));
     }
     return static_cast<std::size_t>(found - allowed.begin());
+}
+
+std::size_t ConfigNode::index_of(std::string_view key, std::string_view kind, const std::string& name,
+                                 const std::vector<std::string>& known) const {
+    const auto found = std::find(known.begin(), known.end(), name);
+    if (found == known.end()) fail(key, unknown_name_message(kind, name, known));
+    return static_cast<std::size_t>(found - known.begin());
+}
+
+std::chrono::minutes ConfigNode::clock(std::string_view key) const {
+    const std::string given = text(key);
+    const auto clock = parse_clock(given);
+    if (!clock) fail(key, fmt::format("is '{}'; expected a local clock time like 17:30", given));
+    return *clock;
 }
 
 void ConfigNode::finish() const {

@@ -24,7 +24,6 @@ std::optional<T> parse_whole(std::string_view text, const char* format) {
     return value;
 }
 
-constexpr std::array kWeekdays{"Sun", "Mon", "Tue", "Wed", "Thu", "Fri", "Sat"};
 constexpr std::array kMonths{"Jan", "Feb", "Mar", "Apr", "May", "Jun",
                              "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
 
@@ -118,6 +117,11 @@ std::optional<minutes> parse_clock(std::string_view text) {
     return minutes{hour * 60 + minute};
 }
 
+const std::vector<std::string>& weekday_names() {
+    static const std::vector<std::string> names{"Sun", "Mon", "Tue", "Wed", "Thu", "Fri", "Sat"};
+    return names;
+}
+
 std::string format_instant(Instant when) {
     return date::format("%FT%TZ", when);
 }
@@ -127,8 +131,8 @@ std::string format_date(Date day) {
 }
 
 std::string format_day(Date day) {
-    return fmt::format("{} {} {}", kWeekdays[date::weekday(date::sys_days(day)).c_encoding()],
-                       static_cast<unsigned>(day.day()), kMonths[static_cast<unsigned>(day.month()) - 1]);
+    return fmt::format("{} {} {}", weekday_names()[weekday_index(day)], static_cast<unsigned>(day.day()),
+                       kMonths[static_cast<unsigned>(day.month()) - 1]);
 }
 
 std::string format_local(const date::time_zone& zone, Instant when) {

@@ -12,11 +12,7 @@ std::vector<std::string> read_names(const ConfigNode& node, std::string_view key
     std::vector<std::string> names = node.texts(key);
     // an empty list would mean "everywhere", the opposite of what it looks like
     if (names.empty()) node.fail(key, "is empty; leave the key out where there is no limit");
-    for (const auto& name : names) {
-        if (std::find(known.begin(), known.end(), name) == known.end()) {
-            node.fail(key, unknown_name_message(kind, name, known));
-        }
-    }
+    for (const auto& name : names) (void)node.index_of(key, kind, name, known);
     return names;
 }
 

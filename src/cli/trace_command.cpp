@@ -26,10 +26,7 @@ const planning::Stage::Trip& only_trip(const planning::Stage& stage) {
 
 /// The wait after that leg, whatever the case; the one where most late parcels wait when none is named.
 std::size_t chosen_wait(const planning::Stage::Trip& trip, const std::string& leg) {
-    if (leg.empty()) {
-        const auto& shares = trip.cases.wait_shares;
-        return static_cast<std::size_t>(std::max_element(shares.begin(), shares.end()) - shares.begin());
-    }
+    if (leg.empty()) return trip.cases.likeliest_wait();
     std::vector<std::string> legs;
     for (const transit::Wait& wait : trip.service->waits) {
         legs.push_back(trip.service->legs[wait.leg].name);

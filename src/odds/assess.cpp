@@ -66,9 +66,9 @@ public:
         legs_.warm.resize(exposure.leg_count() * kBlock);
     }
 
-    void run(double weight, StratumOutcomes& outcomes) {
+    void run(StratumOutcomes& outcomes) {
         outcomes.boxes.resize(boxes_.size());
-        for (auto& box : outcomes.boxes) box.reset(weight, exposure_->scenarios(), exposure_->leg_count());
+        for (auto& box : outcomes.boxes) box.reset(exposure_->scenarios(), exposure_->leg_count());
         const std::size_t last_leg = exposure_->leg_count() - 1;
         outcomes.in_box_h.resize(exposure_->scenarios());
         for (std::uint32_t s = 0; s < exposure_->scenarios(); ++s)
@@ -146,7 +146,7 @@ struct Stratum {
 using Strata = std::vector<Stratum>;
 
 /// The strata that a figure is about.
-using Some = std::vector<Stratum*>;
+using Some = std::vector<const Stratum*>;
 
 std::vector<LegShare> leg_shares(const transit::Trip& on_time, const Some& strata, std::size_t box) {
     double total = 0;
@@ -179,11 +179,12 @@ public:
 
     [[nodiscard]] Figures figures(std::size_t box, const care::Species& species) const {
         std::vector<const Outcomes*> outcomes;
-        for (Stratum* stratum : strata_) {
+        std::vector<double> weights;
+        for (const Stratum* stratum : strata_) {
             outcomes.push_back(&stratum->outcomes.boxes[box]);
-            stratum->outcomes.boxes[box].weight = stratum->*weight_;
+            weights.push_back(stratum->*weight_);
         }
-        return tally(outcomes, species);
+        return tally(outcomes, weights, species);
     }
 
     /// Quantiles of what `series` finds in each stratum.
@@ -215,18 +216,18 @@ Assessment common_figures(const TripCases& cases, const Over& all, const std::op
     return common;
 }
 
-Some known_of(Strata& strata) {
+Some known_of(const Strata& strata) {
     Some known;
-    for (Stratum& stratum : strata) {
+    for (const Stratum& stratum : strata) {
         if (!stratum.unknown) known.push_back(&stratum);
     }
     return known;
 }
 
 /// Empty unless all of it is known.
-std::optional<Over> one_day_late_of(Strata& strata) {
+std::optional<Over> one_day_late_of(const Strata& strata) {
     Some late;
-    for (Stratum& stratum : strata) {
+    for (const Stratum& stratum : strata) {
         if (stratum.days_late != 1) continue;
         if (stratum.unknown) return std::nullopt;
         late.push_back(&stratum);
@@ -273,8 +274,7 @@ std::vector<Assessment> assess_trip(const TripCases& cases, const World& world,
     for (auto& stratum : strata) {
         const Exposure exposure(*stratum.trip, world, stratum.scenarios);
         stratum.unknown = exposure.first_unknown();
-        if (!stratum.unknown)
-            StratumRun(exposure, world, boxes, groups, safe).run(stratum.weight, stratum.outcomes);
+        if (!stratum.unknown) StratumRun(exposure, world, boxes, groups, safe).run(stratum.outcomes);
         if (strata.front().unknown) break;
     }
 

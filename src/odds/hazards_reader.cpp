@@ -57,16 +57,9 @@ std::vector<std::string> read_alerts(const ConfigNode& node) {
     return codes;
 }
 
-minutes read_clock(const ConfigNode& node, const char* key) {
-    const std::string text = node.text(key);
-    const auto clock = parse_clock(text);
-    if (!clock) node.fail(key, fmt::format("is '{}'; expected a local clock time like 21:00", text));
-    return *clock;
-}
-
 std::optional<ClockSpan> read_clock_span(const ConfigNode& node) {
     if (!node.has("clock_from") && !node.has("clock_until")) return std::nullopt;
-    const ClockSpan span{read_clock(node, "clock_from"), read_clock(node, "clock_until")};
+    const ClockSpan span{node.clock("clock_from"), node.clock("clock_until")};
     if (span.from == span.until)
         node.fail("clock_until", "is the same as clock_from; leave both out for the whole day");
     return span;

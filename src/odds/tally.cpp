@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 
 namespace mildway::odds {
 
@@ -86,8 +87,7 @@ Estimate chance_of(const Quantity& happened) {
 
 }  // namespace
 
-void Outcomes::reset(double stratum_weight, std::uint32_t count, std::size_t legs) {
-    weight = stratum_weight;
+void Outcomes::reset(std::uint32_t count, std::size_t legs) {
     scenarios = count;
     for (AlignedFloats* series :
          {&hours_cold, &hours_warm, &degree_hours_cold, &degree_hours_warm, &coldest_c, &warmest_c}) {
@@ -145,25 +145,26 @@ Spread spread_of(std::span<const std::span<const float>> samples, std::span<cons
     return {q[0], q[1], q[2]};
 }
 
-Figures tally(std::span<const Outcomes* const> strata, const care::Species& species) {
-    double total_weight = 0;
-    for (const Outcomes* stratum : strata) total_weight += stratum->weight;
+Figures tally(std::span<const Outcomes* const> strata, std::span<const double> weights,
+              const care::Species& species) {
+    const double total_weight = std::accumulate(weights.begin(), weights.end(), 0.0);
     const auto harm_low = static_cast<float>(species.harm.low_c);
     const auto harm_high = static_cast<float>(species.harm.high_c);
 
     Figures figures;
     Quantity hours, outside, harm, harm_cold;
-    std::vector<double> weights;  // of one scenario of each stratum
+    std::vector<double> each_weighs;  // one scenario of each stratum
     std::vector<std::span<const float>> coldest, warmest;
-    for (const Outcomes* stratum : strata) {
-        const double share = stratum->weight / total_weight;
+    for (std::size_t k = 0; k < strata.size(); ++k) {
+        const Outcomes* stratum = strata[k];
+        const double share = weights[k] / total_weight;
         const Sums sums = sum_up(*stratum);
         const double each = share / stratum->scenarios;
         figures.hours_cold += each * sums.cold;
         figures.hours_warm += each * sums.warm;
         figures.degree_hours_cold += each * sums.degree_cold;
         figures.degree_hours_warm += each * sums.degree_warm;
-        weights.push_back(each);
+        each_weighs.push_back(each);
         coldest.emplace_back(stratum->coldest_c);
         warmest.emplace_back(stratum->warmest_c);
         const auto add = [&](Quantity& quantity, auto value_in) {
@@ -186,10 +187,10 @@ Figures tally(std::span<const Outcomes* const> strata, const care::Species& spec
     figures.chance_harm = chance_of(harm);
     figures.chance_harm_cold = estimate_of(harm_cold).value;
 
-    figures.coldest_c = spread_of(coldest, weights);
-    figures.warmest_c = spread_of(warmest, weights);
+    figures.coldest_c = spread_of(coldest, each_weighs);
+    figures.warmest_c = spread_of(warmest, each_weighs);
     const std::vector<std::span<const float>> all_hours(hours.values.begin(), hours.values.end());
-    figures.hours_p90 = quantiles<1>(all_hours, weights, {0.90})[0];
+    figures.hours_p90 = quantiles<1>(all_hours, each_weighs, {0.90})[0];
     return figures;
 }
 

@@ -12,9 +12,8 @@
 
 namespace mildway::odds {
 
-/// What happened to one box in each scenario of one stratum, and how likely the stratum is.
+/// What happened to one box in each scenario of one stratum.
 struct Outcomes {
-    double weight = 1;
     std::uint32_t scenarios = 0;
     AlignedFloats hours_cold;
     AlignedFloats hours_warm;
@@ -25,11 +24,12 @@ struct Outcomes {
     std::vector<double> leg_hours_cold;  ///< [leg][lane of a block], summed over blocks
     std::vector<double> leg_hours_warm;
 
-    void reset(double stratum_weight, std::uint32_t count, std::size_t legs);
+    void reset(std::uint32_t count, std::size_t legs);
 };
 
-/// Figures over strata; weights need not add up to 1.
-[[nodiscard]] Figures tally(std::span<const Outcomes* const> strata, const care::Species& species);
+/// Figures over strata and their weights, which need not add up to 1.
+[[nodiscard]] Figures tally(std::span<const Outcomes* const> strata, std::span<const double> weights,
+                            const care::Species& species);
 
 /// Quantiles of weighted samples, by a histogram of 1,024 cells between the extremes, linear inside a cell.
 /// `samples[i]` all weigh weights[i].

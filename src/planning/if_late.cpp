@@ -6,8 +6,7 @@ namespace mildway::planning {
 
 IfLate if_late(const transit::Service& service, const odds::TripCases& cases, const box::Packing& packing,
                const box::Warmers& warmers) {
-    const auto most = std::max_element(cases.wait_shares.begin(), cases.wait_shares.end());
-    const auto wait = static_cast<std::size_t>(most - cases.wait_shares.begin());
+    const std::size_t wait = cases.likeliest_wait();
     IfLate late;
     late.trip = cases.one_late.at(wait);
     late.waits_in = service.legs[service.waits[wait].leg].name;

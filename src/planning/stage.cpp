@@ -181,21 +181,19 @@ void Stage::read_weather(const weather::ForecastSource& source) {
 
 /// Services past a place without a forecast are closed, as long as there is another that can be used.
 void Stage::drop_trips_without_weather() {
-    std::string reason;
-    const auto has_none = [&](const Trip& trip) {
-        const std::string& why = routes_[trip.route].no_weather;
-        if (!why.empty()) reason = why;
-        return !why.empty();
+    const auto why_not = [&](const Trip& trip) -> const std::string& {
+        return routes_[trip.route].no_weather;
     };
+    const auto has_none = [&](const Trip& trip) { return !why_not(trip).empty(); };
+    if (!trips_.empty() && std::all_of(trips_.begin(), trips_.end(), has_none))
+        throw WeatherError(why_not(trips_.back()));
     for (const Trip& trip : trips_) {
-        if (has_none(trip))
-            closed_.push_back(
-                {trip.cases.on_time.ship_date, trip.service, reason, "no weather for a place on the way"});
+        if (!has_none(trip)) continue;
+        closed_.push_back(
+            {trip.cases.on_time.ship_date, trip.service, why_not(trip), "no weather for a place on the way"});
     }
-    const bool any = !trips_.empty();
     std::erase_if(trips_, has_none);
     std::erase_if(other_trips_, has_none);
-    if (any && trips_.empty()) throw WeatherError(reason);
 }
 
 void Stage::add_climate(const weather::ForecastSource& source) {

@@ -1,6 +1,5 @@
 // The calendar of a carrier in services.json -> Calendar.
 #include "calendar_parts.hpp"
-#include "leg_reader.hpp"
 
 #include <algorithm>
 
@@ -13,7 +12,7 @@ namespace {
 /// The holiday under `key` by its id, or a complaint about `key` with the nearest one.
 const Holiday& holiday_of(const ConfigNode& node, std::string_view key, const std::string& id,
                           const Holidays& holidays) {
-    return holidays.all()[index_of(node, key, "holiday", id, holidays.ids())];
+    return holidays.all()[node.index_of(key, "holiday", id, holidays.ids())];
 }
 
 const Holiday& read_holiday(const ConfigNode& node, std::string_view key, const Holidays& holidays) {
@@ -49,7 +48,7 @@ std::vector<EarlyClosing> read_early_closings(const ConfigNode& node, const Holi
     if (!node.has("early_closings")) return closings;
     for (const ConfigNode& entry : node.objects("early_closings")) {
         const Holiday& holiday = read_holiday(entry, "day", holidays);
-        closings.push_back({holiday.name, holiday.rule, read_clock(entry, "cut_off")});
+        closings.push_back({holiday.name, holiday.rule, entry.clock("cut_off")});
         entry.finish();
     }
     return closings;
@@ -117,16 +116,11 @@ Calendar read_calendar(const ConfigNode& node, const Holidays& holidays) {
     return Calendar(std::move(plan));
 }
 
-const std::vector<std::string>& weekday_names() {
-    static const std::vector<std::string> names{"Sun", "Mon", "Tue", "Wed", "Thu", "Fri", "Sat"};
-    return names;
-}
-
 WeekdaySet read_weekdays(const ConfigNode& node, std::string_view key) {
     WeekdaySet days{};
     const auto names = node.texts(key);
     if (names.empty()) node.fail(key, R"(is empty; expected at least one weekday, e.g. ["Mon", "Tue"])");
-    for (const auto& name : names) days[index_of(node, key, "weekday", name, weekday_names())] = true;
+    for (const auto& name : names) days[node.index_of(key, "weekday", name, weekday_names())] = true;
     return days;
 }
 

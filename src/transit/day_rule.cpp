@@ -34,11 +34,8 @@ date::sys_days as_observed(date::sys_days day, Observed observed) {
 }
 
 date::weekday read_weekday(const ConfigNode& node) {
-    const std::string name = node.text("weekday");
-    const auto& names = weekday_names();
-    const auto found = std::find(names.begin(), names.end(), name);
-    if (found == names.end()) node.fail("weekday", unknown_name_message("weekday", name, names));
-    return date::weekday(static_cast<unsigned>(found - names.begin()));
+    const std::size_t index = node.index_of("weekday", "weekday", node.text("weekday"), weekday_names());
+    return date::weekday(static_cast<unsigned>(index));
 }
 
 void read_fixed(const ConfigNode& node, DayRule& rule) {

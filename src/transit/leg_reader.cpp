@@ -16,7 +16,7 @@ const std::vector<std::string>& role_names() {
 LegEnd read_clock_end(const ConfigNode& node, Role default_at) {
     LegEnd end;
     end.kind = LegEnd::Kind::clock;
-    end.clock = read_clock(node, "clock");
+    end.clock = node.clock("clock");
     const bool on_delivery_day = node.choice("on", {"ship-day", "delivery-day"}) == 1;
     end.from = on_delivery_day ? LegEnd::From::delivery_day : LegEnd::From::ship_day;
     end.plus_days = node.whole_or("plus_days", 0, on_delivery_day ? -7 : 0, 14);
@@ -71,7 +71,7 @@ Stretch read_stretch(const ConfigNode& node) {
 LegPlan read_leg(const ConfigNode& node, const Settings& settings, const LegPlan* like) {
     LegPlan leg = like == nullptr ? LegPlan{} : *like;
     if (like == nullptr || node.has("setting"))
-        leg.setting = index_of(node, "setting", "setting", node.text("setting"), settings.names());
+        leg.setting = node.index_of("setting", "setting", node.text("setting"), settings.names());
     if (like == nullptr || node.has("place") || node.has("from")) leg.stretch = read_stretch(node);
     if (like == nullptr || node.has("ends")) leg.end = read_end(node.object("ends"), leg.stretch.to);
     return leg;
@@ -86,7 +86,7 @@ LegPlan read_leg_of_service(const ConfigNode& node, const LegContext& context) {
     const std::string name = node.text("leg");
     std::vector<std::string> names;
     for (const auto& [known, leg] : context.templates) names.push_back(known);
-    (void)index_of(node, "leg", "leg template", name, names);
+    (void)node.index_of("leg", "leg template", name, names);
     LegPlan leg = read_leg(node, context.settings, &context.templates.at(name));
     leg.name = node.text_or("name", name);
     return leg;
@@ -130,22 +130,8 @@ void check_hub(const ConfigNode& node, Role role, std::size_t hubs) {
 
 }  // namespace
 
-std::size_t index_of(const ConfigNode& node, std::string_view key, std::string_view kind,
-                     const std::string& name, const std::vector<std::string>& known) {
-    const auto found = std::find(known.begin(), known.end(), name);
-    if (found == known.end()) node.fail(key, unknown_name_message(kind, name, known));
-    return static_cast<std::size_t>(found - known.begin());
-}
-
 Role read_role(const ConfigNode& node, std::string_view key) {
-    return static_cast<Role>(index_of(node, key, "place of a lane", node.text(key), role_names()));
-}
-
-minutes read_clock(const ConfigNode& node, std::string_view key) {
-    const std::string text = node.text(key);
-    const auto clock = parse_clock(text);
-    if (!clock) node.fail(key, fmt::format("is '{}'; expected a local clock time like 17:30", text));
-    return *clock;
+    return static_cast<Role>(node.index_of(key, "place of a lane", node.text(key), role_names()));
 }
 
 LegTemplates read_leg_templates(const ConfigNode& node, const Settings& settings) {

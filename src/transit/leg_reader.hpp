@@ -32,11 +32,4 @@ void check_legs(const ConfigNode& node, std::string_view key, const Service& ser
 /// A role by its name, "second-hub"; complains about `key`.
 [[nodiscard]] Role read_role(const ConfigNode& node, std::string_view key);
 
-/// A local clock time; complains about `key`.
-[[nodiscard]] minutes read_clock(const ConfigNode& node, std::string_view key);
-
-/// Index of a name that must be known, or a complaint about `key` with the nearest one.
-[[nodiscard]] std::size_t index_of(const ConfigNode& node, std::string_view key, std::string_view kind,
-                                   const std::string& name, const std::vector<std::string>& known);
-
 }  // namespace mildway::transit

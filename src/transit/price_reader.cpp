@@ -140,9 +140,7 @@ std::vector<bool> read_not_sold(const ConfigNode& node, const Zones& zones) {
     std::vector<std::string> names;
     for (const Zone& zone : zones.all()) names.push_back(zone.name);
     for (const std::string& name : node.texts(key)) {
-        const auto found = std::find(names.begin(), names.end(), name);
-        if (found == names.end()) node.fail(key, unknown_name_message("zone", name, names));
-        const auto index = static_cast<std::size_t>(found - names.begin());
+        const std::size_t index = node.index_of(key, "zone", name, names);
         if (not_sold[index]) {
             node.fail(key, fmt::format("holds '{}' a second time; expected each zone once", name));
         }

@@ -6,10 +6,6 @@ namespace mildway::transit {
 
 namespace {
 
-unsigned weekday_of(Date day) {
-    return date::weekday(date::sys_days(day)).c_encoding();
-}
-
 /// Whether a holiday lies between the last day on which the service took parcels in and this one.
 bool is_first_after_holiday(const Service& service, Date ship_date) {
     constexpr int kLongestBreakDays = 10;
@@ -18,7 +14,7 @@ bool is_first_after_holiday(const Service& service, Date ship_date) {
     for (int back = 0; back < kLongestBreakDays; ++back) {
         day -= date::days{1};
         const bool closed = service.calendar->holiday_on(day) != nullptr;
-        if (!closed && service.accepts[weekday_of(day)]) return holiday;
+        if (!closed && service.accepts[weekday_index(day)]) return holiday;
         holiday = holiday || closed;
     }
     return holiday;
@@ -68,7 +64,7 @@ LateOdds with_odds_factor(LateOdds chances, double factor) {
 }
 
 LateOdds late_odds(const Service& service, Date ship_date) {
-    double factor = service.late_factor_by_weekday[weekday_of(ship_date)];
+    double factor = service.late_factor_by_weekday[weekday_index(ship_date)];
     if (const PeakWeeks* peak = service.calendar->peak_on(ship_date)) factor *= peak->late_odds_factor;
     if (service.late_factor_after_holiday != 1 && is_first_after_holiday(service, ship_date))
         factor *= service.late_factor_after_holiday;

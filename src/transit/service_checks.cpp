@@ -51,7 +51,7 @@ void check_promise(const Complaint& fail, const Service& service) {
 
 void check_days(const Complaint& fail, const Service& service) {
     const WeekdaySet& only = service.only_for_delivery_on;
-    const bool restricted = std::find(only.begin(), only.end(), true) != only.end();
+    const bool restricted = has_any(only);
     bool delivers = false;
     for (std::size_t day = 0; day < service.delivers.size(); ++day)
         delivers = delivers || (service.delivers[day] && (!restricted || only[day]));

@@ -35,7 +35,7 @@ Option read_option(const ConfigNode& node, const Service& bare, const LegContext
                   fmt::format("is '{}'; '+' joins the ids of options, expected one without", option.id));
     option.label = node.text("label");
     option.extra_usd = node.number_or("extra_usd", 0, {-1000, 1000});
-    if (node.has("promised_by")) option.promised_by = read_clock(node, "promised_by");
+    if (node.has("promised_by")) option.promised_by = node.clock("promised_by");
     if (node.has("delivers_also_on")) option.also = read_weekdays(node, "delivers_also_on");
     option.only_then = node.flag_or("only_then", false);
     if (option.only_then && !node.has("delivers_also_on"))
@@ -44,7 +44,7 @@ Option read_option(const ConfigNode& node, const Service& bare, const LegContext
         option.instead_of_legs_from = node.text("instead_of_legs_from");
         std::vector<std::string> names;
         for (const LegPlan& leg : bare.legs) names.push_back(leg.name);
-        (void)index_of(node, "instead_of_legs_from", "leg", option.instead_of_legs_from, names);
+        (void)node.index_of("instead_of_legs_from", "leg", option.instead_of_legs_from, names);
         option.legs = read_legs(node, "legs", context);
     }
     if (node.has("collection")) {
@@ -142,7 +142,7 @@ std::vector<Option> read_options(const ConfigNode& node, const Service& bare, co
     }
     for (std::size_t i = 0; i < options.size(); ++i) {
         for (const std::string& other : options[i].not_with) {
-            if (index_of(nodes[i], "not_with", "option", other, ids) == i)
+            if (nodes[i].index_of("not_with", "option", other, ids) == i)
                 nodes[i].fail("not_with", "names the option itself; expected others");
         }
     }

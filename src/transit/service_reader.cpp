@@ -59,7 +59,7 @@ Carrier carrier_of(const ConfigNode& node, const Carriers& carriers, const Holid
     const std::string id = node.text("carrier");
     std::vector<std::string> ids;
     for (const auto& [known, carrier] : carriers) ids.push_back(known);
-    (void)index_of(node, "carrier", "carrier", id, ids);
+    (void)node.index_of("carrier", "carrier", id, ids);
     Carrier carrier = carriers.at(id);
     if (node.has("accepts")) carrier.accepts = read_weekdays(node, "accepts");
     if (node.has("delivers")) carrier.delivers = read_weekdays(node, "delivers");
@@ -72,7 +72,7 @@ std::vector<Place> read_hubs(const ConfigNode& node, std::span<const Place> plac
     std::vector<std::string> names;
     for (const Place& place : places) names.push_back(place.name);
     for (const std::string& name : node.texts("hubs"))
-        hubs.push_back(places[index_of(node, "hubs", "place", name, names)]);
+        hubs.push_back(places[node.index_of("hubs", "place", name, names)]);
     if (hubs.size() > 2) node.fail("hubs", fmt::format("names {} places; expected at most two", hubs.size()));
     return hubs;
 }
@@ -81,7 +81,7 @@ Wait read_wait(const ConfigNode& node, const Service& service, const Settings& s
     std::vector<std::string> names;
     for (const LegPlan& leg : service.legs) names.push_back(leg.name);
     Wait wait;
-    wait.leg = index_of(node, "after", "leg", node.text("after"), names);
+    wait.leg = node.index_of("after", "leg", node.text("after"), names);
     if (wait.leg + 1 == service.legs.size())
         node.fail("after",
                   fmt::format("is '{}', the buyer's leg; expected a leg of the carrier", names[wait.leg]));
@@ -92,7 +92,7 @@ Wait read_wait(const ConfigNode& node, const Service& service, const Settings& s
     }
     wait.share = alone ? node.number_or("share", 1, {0, 1}) : node.number("share", {0, 1});
     wait.setting = node.has("setting")
-                       ? index_of(node, "setting", "setting", node.text("setting"), settings.names())
+                       ? node.index_of("setting", "setting", node.text("setting"), settings.names())
                        : service.legs[wait.leg].setting;
     wait.name = fmt::format("wait after {}", names[wait.leg]);
     node.finish();
@@ -163,13 +163,13 @@ std::vector<Service> read_service(const ConfigNode& node, const ServiceReference
     service.label = node.text("label");
     read_calendar_of_service(node, carrier_of(node, carriers, references.holidays), service);
     service.hubs = read_hubs(node, references.places);
-    service.cut_off = read_clock(node, "cut_off");
-    service.hand_over = read_clock(node, "hand_over");
+    service.cut_off = node.clock("cut_off");
+    service.hand_over = node.clock("hand_over");
     if (service.hand_over > service.cut_off) {
         node.fail("hand_over", "is after the cut-off; expected a time at which the parcel is still accepted");
     }
     service.transit_service_days = node.whole("transit_service_days", 1, 14);
-    service.promised_by = read_clock(node, "promised_by");
+    service.promised_by = node.clock("promised_by");
     const LegContext context{references.settings, templates, service.hubs.size()};
     service.legs = read_legs(node, "legs", context);
     check_legs(node, "legs", service);

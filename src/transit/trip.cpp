@@ -29,12 +29,8 @@ constexpr int kSearchDays = 60;
 constexpr std::size_t kMostOwnLegs = 3;  // packed, drive, parked
 constexpr std::size_t kLegsOfWait = 2;   // the wait, and the leg before it once more
 
-unsigned weekday_of(date::sys_days day) {
-    return date::weekday(day).c_encoding();
-}
-
 bool is_delivery_day(const Service& service, date::sys_days day) {
-    return service.delivers[weekday_of(day)] && service.calendar->holiday_on(day) == nullptr;
+    return service.delivers[weekday_index(day)] && service.calendar->holiday_on(day) == nullptr;
 }
 
 std::string weekdays_text(const WeekdaySet& days) {
@@ -43,10 +39,6 @@ std::string weekdays_text(const WeekdaySet& days) {
         if (days[day]) names.push_back(weekday_names()[day]);
     }
     return fmt::format("{}", fmt::join(names, ", "));
-}
-
-bool is_restricted(const WeekdaySet& days) {
-    return std::find(days.begin(), days.end(), true) != days.end();
 }
 
 LegEnd lasting(minutes length, double spread_factor) {
@@ -116,7 +108,7 @@ std::optional<NoTrip> Route::refusal(Date ship_date, Instant now) const {
             fmt::format("{} is closed on {} ({})", service_->carrier, format_day(ship_date), *holiday),
             fmt::format("closed, {}", *holiday)};
     }
-    if (!service_->accepts[weekday_of(ship_date)]) {
+    if (!service_->accepts[weekday_index(ship_date)]) {
         return NoTrip{fmt::format("{} accepts no parcels on {}", label, format_day(ship_date)),
                       "no parcels accepted"};
     }
@@ -215,7 +207,7 @@ void Route::add_wait(Trip& trip, const Wait& wait, Instant until, std::size_t pa
 /// Parcels are handed out while the counter is open.
 void Route::close_collection(Trip& trip) const {
     if (!service_->collection) return;
-    const auto& hours = service_->collection->by_weekday[weekday_of(trip.delivery_date)];
+    const auto& hours = service_->collection->by_weekday[weekday_index(trip.delivery_date)];
     if (!hours) return;
     Leg& held = trip.legs.back();
     held.latest = to_instant(zone_at(Role::destination), trip.delivery_date, hours->closes);
@@ -233,7 +225,7 @@ std::optional<NoTrip> Route::set_delivery(Trip& trip) const {
     const auto delivery = delivery_day_after(*service_, trip.ship_date, service_->transit_service_days);
     if (!delivery) return no_delivery_day(trip.ship_date, service_->transit_service_days);
     const WeekdaySet& only = service_->only_for_delivery_on;
-    if (is_restricted(only) && !only[weekday_of(*delivery)]) {
+    if (has_any(only) && !only[weekday_index(*delivery)]) {
         return NoTrip{fmt::format("{} is for deliveries on {}; a parcel of {} comes on {}", service_->label,
                                   weekdays_text(only), format_day(trip.ship_date), format_day(*delivery)),
                       fmt::format("only for deliveries on {}", weekdays_text(only))};

@@ -49,9 +49,7 @@ std::vector<SourceKind> read_sources(const ConfigNode& node) {
     std::vector<SourceKind> kinds;
     const std::vector<std::string> ids(kSourceIds.begin(), kSourceIds.end());
     for (const std::string& id : node.texts("sources")) {
-        const auto found = std::find(ids.begin(), ids.end(), id);
-        if (found == ids.end()) node.fail("sources", unknown_name_message("source", id, ids));
-        const auto kind = static_cast<SourceKind>(found - ids.begin());
+        const auto kind = static_cast<SourceKind>(node.index_of("sources", "source", id, ids));
         if (std::find(kinds.begin(), kinds.end(), kind) != kinds.end())
             node.fail("sources", fmt::format("names '{}' twice", id));
         kinds.push_back(kind);

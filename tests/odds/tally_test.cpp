@@ -15,22 +15,31 @@ namespace {
 
 const care::Species kAnimal = testing::species_with({12, 30}, {8, 34});
 
-Outcomes outcomes(double weight, const std::vector<float>& hours_cold, float coldest_c = 15) {
+struct Weighted {
+    double weight;
+    Outcomes outcomes;
+};
+
+Weighted outcomes(double weight, const std::vector<float>& hours_cold, float coldest_c = 15) {
     Outcomes all;
-    all.reset(weight, static_cast<std::uint32_t>(hours_cold.size()), 1);
+    all.reset(static_cast<std::uint32_t>(hours_cold.size()), 1);
     std::copy(hours_cold.begin(), hours_cold.end(), all.hours_cold.begin());
     std::fill(all.hours_warm.begin(), all.hours_warm.end(), 0.0f);
     std::fill(all.degree_hours_cold.begin(), all.degree_hours_cold.end(), 2.0f);
     std::fill(all.degree_hours_warm.begin(), all.degree_hours_warm.end(), 0.0f);
     std::fill(all.coldest_c.begin(), all.coldest_c.end(), coldest_c);
     std::fill(all.warmest_c.begin(), all.warmest_c.end(), 25.0f);
-    return all;
+    return {weight, std::move(all)};
 }
 
-Figures tally_all(const std::vector<Outcomes>& strata) {
+Figures tally_all(const std::vector<Weighted>& strata) {
     std::vector<const Outcomes*> pointers;
-    for (const auto& stratum : strata) pointers.push_back(&stratum);
-    return tally(pointers, kAnimal);
+    std::vector<double> weights;
+    for (const auto& stratum : strata) {
+        pointers.push_back(&stratum.outcomes);
+        weights.push_back(stratum.weight);
+    }
+    return tally(pointers, weights, kAnimal);
 }
 
 }  // namespace

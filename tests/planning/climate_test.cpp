@@ -25,8 +25,9 @@ public:
         weather::Outlook outlook = demo_weather().outlook(place);
         const std::size_t keep = std::min(forecast_hours_, outlook.hour_count());
         outlook.temp_c.front().resize(keep);
-        for (auto* series : {&outlook.cloud_fraction, &outlook.wind_m_per_s, &outlook.gust_m_per_s,
-                             &outlook.snow_mm_per_h, &outlook.ice_mm_per_h, &outlook.thunder_probability}) {
+        for (auto* series :
+             {&outlook.cloud_fraction, &outlook.wind_m_per_s, &outlook.gust_m_per_s, &outlook.snow_mm_per_h,
+              &outlook.ice_mm_per_h, &outlook.thunder_probability, &outlook.fog_probability}) {
             if (!series->empty()) series->resize(keep);
         }
         return outlook;
@@ -130,4 +131,31 @@ TEST_CASE("days that rest on the climate do not change the figures of those befo
               other.assessment.all.value().hours_outside.value);
         CHECK(option.assessment.all->coldest_c.p50 == other.assessment.all->coldest_c.p50);
     }
+}
+
+TEST_CASE("a change to a service that was not asked about rests on as much climate as if it were") {
+    const WithClimate source(6);
+    const auto plan_of_thursday = [&](std::vector<std::string> services) {
+        testing::Order order;
+        order.to = "Albany NY";
+        order.services = std::move(services);
+        order.packings = {"small-38-1s"};
+        order.days = 1;
+        order.scenarios = 256;
+        auto request = testing::request_for(order);
+        request.from = Date{date::year{2027} / 3 / 4};  // two-day comes on Monday, when the forecasts end
+        return planning::make_plan(testing::starter(), source, request);
+    };
+    const Plan asked = plan_of_thursday({"night-air", "two-day"});
+    const Plan narrow = plan_of_thursday({"night-air"});
+    const auto change =
+        std::find_if(narrow.changes.begin(), narrow.changes.end(),
+                     [](const planning::Change& one) { return one.option.service->id == "two-day"; });
+    REQUIRE(change != narrow.changes.end());
+    const auto& figures = change->option.assessment;
+    const auto& expected = testing::find_option(asked, "2027-03-04 two-day small-38-1s").assessment;
+    REQUIRE(expected.late_unknown_reason.empty());
+    CHECK(figures.late_unknown_reason.empty());
+    CHECK(figures.all->hours_outside.value == expected.all->hours_outside.value);
+    CHECK(figures.all->chance_harm.value == expected.all->chance_harm.value);
 }

@@ -4,6 +4,7 @@
 
 #include "mildway/base/errors.hpp"
 
+#include <chrono>
 #include <filesystem>
 #include <limits>
 #include <memory>
@@ -51,6 +52,14 @@ public:
 
     /// Text that must be one of `allowed`; returns its index.
     [[nodiscard]] std::size_t choice(std::string_view key, const std::vector<std::string>& allowed) const;
+
+    /// Index of a name that stands under `key` among all that are known; complains with the nearest one.
+    /// `kind` is what it should be the name of.
+    [[nodiscard]] std::size_t index_of(std::string_view key, std::string_view kind, const std::string& name,
+                                       const std::vector<std::string>& known) const;
+
+    /// A local clock time such as "17:30", since midnight.
+    [[nodiscard]] std::chrono::minutes clock(std::string_view key) const;
 
     /// Throws InputError for the field: "file:line: /pointer/key: <expectation>".
     [[noreturn]] void fail(std::string_view key, const std::string& expectation) const;

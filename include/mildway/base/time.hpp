@@ -5,6 +5,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include <date/date.h>
 #include <date/tz.h>
@@ -35,6 +36,14 @@ using std::chrono::seconds;
 
 /// Hours since local midnight on the clock, 0 to 24.
 [[nodiscard]] double local_hour(const date::time_zone& zone, Instant when);
+
+/// Names of the weekdays, as in config files and in what people read: "Sun" to "Sat".
+[[nodiscard]] const std::vector<std::string>& weekday_names();
+
+/// Sunday 0 to Saturday 6.
+[[nodiscard]] inline unsigned weekday_index(date::sys_days day) {
+    return date::weekday(day).c_encoding();
+}
 
 /// "2027-03-01T06:00:00Z", with Z or a numeric offset; nothing may follow. Empty when it is not one.
 [[nodiscard]] std::optional<Instant> parse_instant(std::string_view text);

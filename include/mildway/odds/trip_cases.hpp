@@ -3,6 +3,7 @@
 
 #include "mildway/transit/trip.hpp"
 
+#include <algorithm>
 #include <variant>
 #include <vector>
 
@@ -16,6 +17,10 @@ struct TripCases {
     std::vector<transit::Trip> two_late;  ///< likewise
     transit::LateOdds odds;
     std::vector<double> wait_shares;  ///< of late parcels, [wait], sum 1
+    [[nodiscard]] std::size_t likeliest_wait() const {
+        return static_cast<std::size_t>(std::max_element(wait_shares.begin(), wait_shares.end()) -
+                                        wait_shares.begin());
+    }
 };
 
 /// The cases of a ship date; or why there is none. Chances are the service's own for that date.

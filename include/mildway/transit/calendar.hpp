@@ -3,6 +3,7 @@
 
 #include "mildway/transit/day_rule.hpp"
 
+#include <algorithm>
 #include <array>
 #include <cstdint>
 #include <optional>
@@ -14,6 +15,11 @@ namespace mildway::transit {
 
 /// Days of the week on which something happens, Sunday = index 0.
 using WeekdaySet = std::array<bool, 7>;
+
+/// Whether there is any such day.
+[[nodiscard]] inline bool has_any(const WeekdaySet& days) {
+    return std::find(days.begin(), days.end(), true) != days.end();
+}
 
 /// The days of the year for which calendars are worked out. Zones are known no longer than 2037.
 inline constexpr date::year kFirstCalendarYear{2020};
@@ -76,9 +82,6 @@ private:
 /// carrier, all of which may be missing, without finishing it. Throws InputError: an unknown holiday, a date
 /// that is none, peak weeks of a factor out of range, or that last longer than 183 days.
 [[nodiscard]] Calendar read_calendar(const ConfigNode& node, const Holidays& holidays);
-
-/// Weekday names as in config files, Sunday first: "Sun" to "Sat".
-[[nodiscard]] const std::vector<std::string>& weekday_names();
 
 /// A list of weekday names, e.g. ["Mon", "Tue"]. Throws InputError: empty, or not a weekday.
 [[nodiscard]] WeekdaySet read_weekdays(const ConfigNode& node, std::string_view key);
