@@ -96,7 +96,7 @@ std::string read_file(const std::filesystem::path& path, std::size_t cap) {
     return bytes;
 }
 
-std::string read_secret(const std::filesystem::path& path) {
+std::string read_secret(const std::filesystem::path& path, SecretKind kind) {
     constexpr std::size_t kLongest = 4096;
     std::error_code error;
     const auto mode = std::filesystem::status(path, error).permissions();
@@ -108,7 +108,13 @@ std::string read_secret(const std::filesystem::path& path) {
     const std::string text = read_file(path, kLongest);
     std::string secret = text.substr(0, text.find_first_of("\r\n"));
     if (secret.empty())
-        throw InputError(path.string(), "", 0, "is empty; expected the key in its first line");
+        throw InputError(path.string(), "", 0, "is empty; expected the secret in its first line");
+    if (kind == SecretKind::password) {
+        const auto typed = [](char c) { return static_cast<unsigned char>(c) >= 0x20 && c != 0x7f; };
+        if (!std::all_of(secret.begin(), secret.end(), typed))
+            throw InputError(path.string(), "", 0, "holds a control character; expected one line of text");
+        return secret;
+    }
     if (secret.find_first_not_of("ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_.~") !=
         std::string::npos) {
         throw InputError(path.string(), "", 0,

@@ -7,6 +7,13 @@
 
 namespace mildway {
 
+const std::vector<std::string>& climate_names() {
+    static const std::vector<std::string> kNames{"elsewhere",     "tropical",         "warm-coast-east",
+                                                 "pacific-coast", "western-mountain", "western-plain",
+                                                 "alaska"};
+    return kNames;
+}
+
 namespace {
 
 std::optional<double> parse_degrees(std::string_view text, double limit) {

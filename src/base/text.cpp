@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include <simdjson.h>
+
 namespace mildway {
 
 std::string lower_case(std::string_view text) {
@@ -14,6 +16,10 @@ std::string lower_case(std::string_view text) {
 
 bool starts_character(char byte) {
     return (static_cast<unsigned char>(byte) & 0xC0U) != 0x80U;
+}
+
+bool valid_utf8(std::string_view text) {
+    return simdjson::validate_utf8(text.data(), text.size());
 }
 
 std::size_t characters(std::string_view text) {

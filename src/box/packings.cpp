@@ -193,6 +193,7 @@ Packing read_packing(const ConfigNode& node, const Supplies& supplies) {
     Packing packing;
     packing.id = node.text("id");
     packing.label = read_label(node);
+    packing.box = node.text_or("box", packing.id);
     packing.inner_m = read_inner(node);
     const ConfigNode liner = node.object("liner");
     packing.liner = read_layer(liner, supplies.materials, {1, 450});

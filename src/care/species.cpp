@@ -35,6 +35,7 @@ Species read_species(const ConfigNode& node) {
     }
     species.without_water_h = node.number("without_water_h", {1, 2000});
     species.without_food_h = node.number("without_food_h", {1, 5000});
+    species.venomous = node.flag_or("venomous", false);
     species.mass_g = node.number("mass_g", {0.1, 20000});
     species.bands_source = node.text("bands_source");
     species.mass_source = node.text("mass_source");
@@ -44,8 +45,12 @@ Species read_species(const ConfigNode& node) {
     return species;
 }
 
+/// In lower case; an id also with blanks for its dashes, as a person writes it.
 std::vector<std::string> names_of(const Species& species) {
-    return {lower_case(species.id), lower_case(species.common), lower_case(species.scientific)};
+    const std::string id = lower_case(species.id);
+    std::string plain = id;
+    std::replace(plain.begin(), plain.end(), '-', ' ');
+    return {id, plain, lower_case(species.common), lower_case(species.scientific)};
 }
 
 bool share_a_name(const Species& a, const Species& b) {

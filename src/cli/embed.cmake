@@ -1,9 +1,8 @@
-# Writes a C++ file holding the text of FILES, by file name, for `mildway init`.
+# Writes a C++ file holding the text of FILES in FOLDER, by name, for `mildway init`.
 set(entries "")
-foreach(path IN LISTS FILES)
-    get_filename_component(name "${path}" NAME)
-    file(READ "${path}" text)
-    string(APPEND entries "    {\"${name}\", R\"~json~(${text})~json~\"},\n")
+foreach(name IN LISTS FILES)
+    file(READ "${FOLDER}/${name}" text)
+    string(APPEND entries "    {\"${name}\", R\"~text~(${text})~text~\"},\n")
 endforeach()
 file(WRITE "${OUTPUT}.new" "#include \"starter_workspace.hpp\"
 

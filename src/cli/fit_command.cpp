@@ -6,6 +6,7 @@
 #include "mildway/learning/logger.hpp"
 #include "mildway/reports/fit_report.hpp"
 
+#include "command.hpp"
 #include "options.hpp"
 
 #include <cmath>
@@ -165,6 +166,12 @@ int run_fit(const FitOptions& options, const CommonOptions& common, Console& con
     }
     console.out << (common.json ? reports::fit_json(subject, fit) : reports::fit_text(subject, fit));
     return fit.all_told() && fit.fits ? kDone : kNeedsPerson;
+}
+
+Command fit_command() {
+    return simple_command<FitOptions>(
+        "fit", "Learn a packing's wall, vents and warmers from a temperature logger's file", add_fit_options,
+        run_fit);
 }
 
 }  // namespace mildway::cli

@@ -40,6 +40,8 @@ struct ParcelOptions {
 
 struct PlanOptions {
     ParcelOptions parcel;
+    std::string order;          ///< number of an order of the book, in place of `parcel`
+    std::optional<int> choose;  ///< rank of the option that the order is planned with
     std::string from;
     std::optional<int> days;
     std::vector<std::string> services;
@@ -92,6 +94,10 @@ struct FitOptions {
     bool save = false;
 };
 
+struct InitOptions {
+    std::string folder = ".";
+};
+
 void add_parcel_options(CLI::App& command, ParcelOptions& options);
 void add_plan_options(CLI::App& command, PlanOptions& options);
 void add_trace_options(CLI::App& command, TraceOptions& options);
@@ -118,7 +124,7 @@ void add_fit_options(CLI::App& command, FitOptions& options);
 [[nodiscard]] int run_trace(const TraceOptions& options, const CommonOptions& common, Console& console);
 [[nodiscard]] int run_weather(const WeatherOptions& options, const CommonOptions& common, Console& console);
 [[nodiscard]] int run_fit(const FitOptions& options, const CommonOptions& common, Console& console);
-[[nodiscard]] int run_init(const std::string& folder, const CommonOptions& common, Console& console);
+[[nodiscard]] int run_init(const InitOptions& options, const CommonOptions& common, Console& console);
 [[nodiscard]] int run_config_check(const CommonOptions& common, Console& console);
 
 }  // namespace mildway::cli

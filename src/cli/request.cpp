@@ -10,15 +10,13 @@
 namespace mildway::cli {
 
 void add_parcel_options(CLI::App& command, ParcelOptions& options) {
-    command
-        .add_option(
-            "--to", options.to,
-            "Destination: a place of the workspace, \"latitude,longitude\", a street address, or what a "
-            "gazetteer knows")
-        ->required();
+    command.add_option(
+        "--to", options.to,
+        "Destination: a place of the workspace, \"latitude,longitude\", a street address, or what a "
+        "gazetteer knows");
     command.add_option("--zone", options.zone,
                        "Time zone of coordinates far from any known place, e.g. America/Chicago");
-    command.add_option("--species", options.species, "Which animal, by any of its names")->required();
+    command.add_option("--species", options.species, "Which animal, by any of its names");
     command.add_option("--count", options.count, "How many animals in the parcel")
         ->check(CLI::Range(1, 12))
         ->capture_default_str();
@@ -52,6 +50,8 @@ Instant now_of(const CommonOptions& common, const Console& console) {
 planning::PlanRequest parcel_request(const ParcelOptions& options, const CommonOptions& common,
                                      const planning::Workspace& workspace, const planning::PlaceHelp& help,
                                      Instant now, Console& console) {
+    if (options.to.empty()) throw UsageError("--to is required: where does the parcel go?");
+    if (options.species.empty()) throw UsageError("--species is required: which animal is it?");
     planning::PlanRequest request;
     const planning::Destination destination =
         planning::find_destination(workspace, options.to, options.zone, help);

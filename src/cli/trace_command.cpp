@@ -4,6 +4,7 @@
 #include "mildway/odds/timeline.hpp"
 #include "mildway/reports/timeline_report.hpp"
 
+#include "command.hpp"
 #include "weather_access.hpp"
 
 #include <algorithm>
@@ -105,6 +106,10 @@ int run_trace(const TraceOptions& options, const CommonOptions& common, Console&
     else
         console.out << reports::timeline_text(subject, timeline);
     return timeline.cut_short.empty() ? kDone : kNeedsPerson;
+}
+
+Command trace_command() {
+    return simple_command<TraceOptions>("trace", "Follow one box hour by hour", add_trace_options, run_trace);
 }
 
 }  // namespace mildway::cli

@@ -1,8 +1,8 @@
 #include "mildway/odds/assess.hpp"
 
-#include "block_burning.hpp"
 #include "coverage.hpp"
 #include "exposure.hpp"
+#include "stratum_run.hpp"
 #include "tally.hpp"
 
 #include <algorithm>
@@ -13,125 +13,7 @@
 
 namespace mildway::odds {
 
-static_assert(kLanes == static_cast<int>(kBlock));
-static_assert(kRound == kBlock * BoxModel::kVariants);
-
 namespace {
-
-/// One block's hours outside by leg, [leg][lane].
-struct LegSums {
-    AlignedFloats cold;
-    AlignedFloats warm;
-};
-
-/// Boxes whose outsides take up the same share of sunlight have the same surroundings.
-struct Alike {
-    double solar_absorptance;
-    std::vector<std::size_t> boxes;
-};
-
-std::vector<Alike> by_absorptance(std::span<const BoxModel> boxes) {
-    std::vector<Alike> groups;
-    for (std::size_t i = 0; i < boxes.size(); ++i) {
-        const double absorptance = boxes[i].packing().solar_absorptance;
-        auto found = std::find_if(groups.begin(), groups.end(),
-                                  [&](const Alike& group) { return group.solar_absorptance == absorptance; });
-        if (found == groups.end()) found = groups.insert(groups.end(), {absorptance, {}});
-        found->boxes.push_back(i);
-    }
-    return groups;
-}
-
-/// The extremes of the air around a box in each scenario.
-struct AirAround {
-    AlignedFloats coldest_c;
-    AlignedFloats warmest_c;
-};
-
-/// Figures of one stratum as they come out of the kernel.
-struct StratumOutcomes {
-    std::vector<Outcomes> boxes;    ///< [box]
-    AlignedFloats in_box_h;         ///< [scenario], the same for every box
-    std::vector<AirAround> around;  ///< [group of boxes]
-};
-
-/// Runs every box through one stratum.
-class StratumRun {
-public:
-    StratumRun(const Exposure& exposure, const World& world, std::span<const BoxModel> boxes,
-               std::span<const Alike> groups, SafeBand safe)
-        : exposure_(&exposure), boxes_(boxes), groups_(groups), safe_(safe), burning_(world) {
-        scratch_.resize(2 * static_cast<std::size_t>(exposure.longest_leg() + 1) * kBlock);
-        legs_.cold.resize(exposure.leg_count() * kBlock);
-        legs_.warm.resize(exposure.leg_count() * kBlock);
-    }
-
-    void run(StratumOutcomes& outcomes) {
-        outcomes.boxes.resize(boxes_.size());
-        for (auto& box : outcomes.boxes) box.reset(exposure_->scenarios(), exposure_->leg_count());
-        const std::size_t last_leg = exposure_->leg_count() - 1;
-        outcomes.in_box_h.resize(exposure_->scenarios());
-        for (std::uint32_t s = 0; s < exposure_->scenarios(); ++s)
-            outcomes.in_box_h[s] = exposure_->leg_end_s(last_leg, s) / 3600.0f;
-        outcomes.around.resize(groups_.size());
-        for (auto& around : outcomes.around) {
-            around.coldest_c.resize(exposure_->scenarios());
-            around.warmest_c.resize(exposure_->scenarios());
-        }
-        for (std::uint32_t block = 0; block < exposure_->blocks(); ++block) {
-            for (std::size_t g = 0; g < groups_.size(); ++g) {
-                exposure_->fill(block, groups_[g].solar_absorptance, arrays_);
-                if (g == 0) burning_.start_block(block, exposure_->view(arrays_));
-                find_extremes(block, outcomes.around[g]);
-                for (const std::size_t i : groups_[g].boxes) run_box(boxes_[i], block, outcomes.boxes[i]);
-            }
-        }
-    }
-
-private:
-    void find_extremes(std::uint32_t block, AirAround& around) const {
-        float* __restrict coldest = &around.coldest_c[static_cast<std::size_t>(block) * kBlock];
-        float* __restrict warmest = &around.warmest_c[static_cast<std::size_t>(block) * kBlock];
-        const float* ambient = arrays_.ambient_c.data();
-        std::copy_n(ambient, kBlock, coldest);
-        std::copy_n(ambient, kBlock, warmest);
-        for (int point = 1; point < exposure_->points(); ++point) {
-            ambient += kBlock;
-            for (std::size_t lane = 0; lane < kBlock; ++lane) {
-                coldest[lane] = std::min(coldest[lane], ambient[lane]);
-                warmest[lane] = std::max(warmest[lane], ambient[lane]);
-            }
-        }
-    }
-
-    void run_box(const BoxModel& box, std::uint32_t block, Outcomes& into) {
-        const std::size_t first = static_cast<std::size_t>(block) * kBlock;
-        BlockOutcome outcome{&into.hours_cold[first],
-                             &into.hours_warm[first],
-                             &into.degree_hours_cold[first],
-                             &into.degree_hours_warm[first],
-                             &into.coldest_c[first],
-                             &into.warmest_c[first],
-                             legs_.cold.data(),
-                             legs_.warm.data(),
-                             nullptr};
-        run_block(exposure_->view(arrays_), box.table(variant_of_block(block)), burning_.outcome(box).power_w,
-                  safe_, scratch_.data(), outcome);
-        for (std::size_t i = 0; i < into.leg_hours_cold.size(); ++i) {
-            into.leg_hours_cold[i] += static_cast<double>(legs_.cold[i]);
-            into.leg_hours_warm[i] += static_cast<double>(legs_.warm[i]);
-        }
-    }
-
-    const Exposure* exposure_;
-    std::span<const BoxModel> boxes_;
-    std::span<const Alike> groups_;
-    SafeBand safe_;
-    BlockBurning burning_;
-    BlockArrays arrays_;
-    AlignedFloats scratch_;
-    LegSums legs_;
-};
 
 struct Stratum {
     const transit::Trip* trip = nullptr;
@@ -268,13 +150,19 @@ Strata make_strata(const TripCases& cases, std::uint32_t n) {
 
 std::vector<Assessment> assess_trip(const TripCases& cases, const World& world,
                                     std::span<const BoxModel> boxes, const care::Species& species) {
+    std::vector<Occupied> occupied;
+    for (const BoxModel& box : boxes) occupied.push_back({&box, &species});
+    return assess_trip(cases, world, occupied);
+}
+
+std::vector<Assessment> assess_trip(const TripCases& cases, const World& world,
+                                    std::span<const Occupied> boxes) {
     Strata strata = make_strata(cases, world.handling->scenarios());
-    const SafeBand safe{static_cast<float>(species.safe.low_c), static_cast<float>(species.safe.high_c)};
     const std::vector<Alike> groups = by_absorptance(boxes);
     for (auto& stratum : strata) {
         const Exposure exposure(*stratum.trip, world, stratum.scenarios);
         stratum.unknown = exposure.first_unknown();
-        if (!stratum.unknown) StratumRun(exposure, world, boxes, groups, safe).run(stratum.outcomes);
+        if (!stratum.unknown) StratumRun(exposure, world, boxes, groups).run(stratum.outcomes);
         if (strata.front().unknown) break;
     }
 
@@ -296,9 +184,9 @@ std::vector<Assessment> assess_trip(const TripCases& cases, const World& world,
         const Spread warmest =
             all.spread([&](const StratumOutcomes& o) -> auto& { return o.around[g].warmest_c; });
         for (const std::size_t i : groups[g].boxes) {
-            assessments[i].all = all.figures(i, species);
+            assessments[i].all = all.figures(i, *boxes[i].species);
             assessments[i].legs = leg_shares(cases.on_time, known, i);
-            if (if_late) assessments[i].if_late_one_day = if_late->figures(i, species);
+            if (if_late) assessments[i].if_late_one_day = if_late->figures(i, *boxes[i].species);
             assessments[i].around_coldest_c = coldest;
             assessments[i].around_warmest_c = warmest;
         }

@@ -1,5 +1,6 @@
 #include "exposure.hpp"
 
+#include "mildway/base/wide.hpp"
 #include "mildway/box/films.hpp"
 #include "mildway/odds/low_pass.hpp"
 #include "mildway/odds/sol_air.hpp"
@@ -44,17 +45,53 @@ struct HourlyAir {
 };
 
 /// Linear between whole hours, before the first its value; `elapsed_s` and `out_c` are [point][lane].
-void read_air(const HourlyAir& air, const float* elapsed_s, std::size_t count, float* __restrict out_c) {
-    for (std::size_t i = 0; i < count; ++i) {
+MILDWAY_WIDE void read_air(HourlyAir air, const float* __restrict elapsed_s, std::int32_t count,
+                           float* __restrict out_c) {
+    constexpr auto kLaneBits = static_cast<std::int32_t>(kBlock) - 1;
+    for (std::int32_t i = 0; i < count; ++i) {
         const float hour = std::max(0.0f, (air.offset_s + elapsed_s[i]) * (1.0f / 3600.0f));
         const std::int32_t whole = std::clamp(static_cast<std::int32_t>(hour), 0, air.last_hour);
         const float part = hour - static_cast<float>(whole);
-        const std::int32_t at = whole * air.stride + static_cast<std::int32_t>(i % kBlock);
-        out_c[i] = air.temp_c[at] + part * (air.temp_c[at + air.stride] - air.temp_c[at]);
+        const std::int32_t at = whole * air.stride + (i & kLaneBits);
+        const float before = air.temp_c[at];
+        out_c[i] = before + part * (air.temp_c[at + air.stride] - before);
     }
 }
 
 using Lanes = std::array<float, kBlock>;
+
+/// Times of all points of a leg, [point][lane], from its start and step in each lane.
+MILDWAY_WIDE void lay_times(const float* __restrict start_s, const float* __restrict step_s,
+                            std::size_t points, float* __restrict elapsed_s) {
+    for (std::size_t k = 0; k < points; ++k) {
+        for (std::size_t lane = 0; lane < kBlock; ++lane)
+            elapsed_s[k * kBlock + lane] = start_s[lane] + step_s[lane] * static_cast<float>(k);
+    }
+}
+
+/// What the air in a setting does in each lane of a block.
+struct SettingLanes {
+    const float* hold_c;
+    const float* heated_to_c;
+    const float* lift_k;
+    float follow;
+};
+
+/// Air of a setting from the air outside, in place, [point][lane]; `sun` is [point].
+MILDWAY_WIDE void lay_air(const SettingLanes& setting, const float* __restrict sun, Lanes to_come,
+                          const Lanes& kept, std::size_t points, float* __restrict air_c) {
+    for (std::size_t k = 0; k < points; ++k) {
+        float* __restrict out = air_c + k * kBlock;
+        for (std::size_t lane = 0; lane < kBlock; ++lane) {
+            const float held = setting.hold_c[lane];
+            const float air = setting.follow > 0 ? held + setting.follow * (out[lane] - held) : held;
+            const float warmed = air + setting.lift_k[lane] * sun[k] * (1.0f - to_come[lane]);
+            out[lane] =
+                std::max(warmed, setting.heated_to_c[lane]);  // unknown air stays unknown in this order
+            to_come[lane] *= kept[lane];
+        }
+    }
+}
 
 /// The share of the sun's lift that a place has still to build up when a leg begins.
 Lanes sun_to_come_at_start(const transit::Setting& setting) {
@@ -215,37 +252,23 @@ void Exposure::fill_air(std::size_t leg, std::uint32_t first, std::size_t first_
                         BlockArrays& arrays) const {
     const transit::Leg& plan = trip_->legs[leg];
     const transit::Setting& setting = world_->settings->at(plan.setting);
-    const float* hold = world_->handling->hold_c(plan.setting).data() + first;
-    const float* heated_to = world_->handling->heated_to_c(plan.setting).data() + first;
-    const float* lift = world_->handling->sun_lift_k(plan.setting).data() + first;
-    const float follow = static_cast<float>(setting.follow);
+    const odds::Handling& handling = *world_->handling;
+    const SettingLanes lanes{
+        handling.hold_c(plan.setting).data() + first, handling.heated_to_c(plan.setting).data() + first,
+        handling.sun_lift_k(plan.setting).data() + first, static_cast<float>(setting.follow)};
     const std::size_t points = static_cast<std::size_t>(steps_[leg]) + 1;
     const float* step = &arrays.step_s[leg * kBlock];
     float* elapsed = &arrays.elapsed_s[first_point * kBlock];
     float* ambient = &arrays.ambient_c[first_point * kBlock];
 
-    for (std::size_t k = 0; k < points; ++k) {
-        for (std::uint32_t lane = 0; lane < kBlock; ++lane) {
-            const float start = leg == 0 ? 0.0f : leg_end_s(leg - 1, first + lane);
-            elapsed[k * kBlock + lane] = start + step[lane] * static_cast<float>(k);
-        }
-    }
-    if (follow > 0) {
+    static constexpr Lanes kAtOnce{};
+    lay_times(leg == 0 ? kAtOnce.data() : &leg_end_s_[(leg - 1) * scenarios_ + first], step, points, elapsed);
+    if (lanes.follow > 0) {
         arrays.there_c.resize(std::max(arrays.there_c.size(), points * kBlock));
         read_outside(plan, first, std::span(elapsed, points * kBlock), arrays.there_c.data(), ambient);
     }
-    Lanes to_come = sun_to_come_at_start(setting);
-    const Lanes kept = sun_to_come_kept(setting, step);
-    for (std::size_t k = 0; k < points; ++k) {
-        const float sun = sun_[first_point + k];
-        float* out = ambient + k * kBlock;
-        for (std::uint32_t lane = 0; lane < kBlock; ++lane) {
-            const float air = follow > 0 ? hold[lane] + follow * (out[lane] - hold[lane]) : hold[lane];
-            const float warmed = air + lift[lane] * sun * (1.0f - to_come[lane]);
-            out[lane] = std::max(warmed, heated_to[lane]);  // unknown air stays unknown in this order
-            to_come[lane] *= kept[lane];
-        }
-    }
+    lay_air(lanes, &sun_[first_point], sun_to_come_at_start(setting), sun_to_come_kept(setting, step), points,
+            ambient);
 }
 
 void Exposure::add_sun_on_box(std::size_t leg, std::uint32_t first, std::size_t first_point,
@@ -277,9 +300,10 @@ void Exposure::read_outside(const transit::Leg& leg, std::uint32_t first, std::s
                          seconds_between(sampled.first_hour(), trip_->packed)};
     };
     const HourlyAir from = air_at(leg.stretch.from), to = air_at(leg.stretch.to);
-    read_air(from, elapsed_s.data(), elapsed_s.size(), out_c);
+    const auto count = static_cast<std::int32_t>(elapsed_s.size());
+    read_air(from, elapsed_s.data(), count, out_c);
     if (from.temp_c == to.temp_c) return;
-    read_air(to, elapsed_s.data(), elapsed_s.size(), there_c);
+    read_air(to, elapsed_s.data(), count, there_c);
     const std::size_t last_point = elapsed_s.size() / kBlock - 1;
     for (std::size_t k = 0; k <= last_point; ++k) {
         const auto along = static_cast<float>(

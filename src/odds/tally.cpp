@@ -10,7 +10,6 @@ namespace mildway::odds {
 
 namespace {
 
-constexpr float kNoticeableHours = 0.5f;
 constexpr std::size_t kCells = 1024;
 
 /// Sums over the scenarios of one stratum.

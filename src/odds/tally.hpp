@@ -12,6 +12,9 @@
 
 namespace mildway::odds {
 
+/// "More than 30 minutes outside".
+inline constexpr float kNoticeableHours = 0.5f;
+
 /// What happened to one box in each scenario of one stratum.
 struct Outcomes {
     std::uint32_t scenarios = 0;

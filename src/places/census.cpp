@@ -3,6 +3,8 @@
 #include "mildway/base/errors.hpp"
 #include "mildway/base/json_answer.hpp"
 
+#include "us_states.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <sstream>
@@ -76,6 +78,9 @@ Candidate candidate_of(const JsonValue& match) {
     candidate.place.name = match.at("matchedAddress").text();
     candidate.place.latitude_deg = degrees(coordinates.at("y"), 90);
     candidate.place.longitude_deg = degrees(coordinates.at("x"), 180);
+    if (const auto parts = match.find_known("addressComponents")) {
+        if (const auto state = parts->find_known("state")) candidate.place.region = us_region(state->text());
+    }
     candidate.source = kName;
     return candidate;
 }

@@ -1,6 +1,7 @@
 #include "mildway/places/gazetteer.hpp"
 
 #include "gazetteer_table.hpp"
+#include "us_states.hpp"
 
 #include <algorithm>
 #include <optional>
@@ -92,6 +93,7 @@ std::vector<Candidate> Gazetteer::find(const std::string& text) const {
             known.zip_codes ? fmt::format("ZIP {}", row.name) : fmt::format("{} {}", row.name, row.state);
         candidate.place.latitude_deg = row.latitude_deg;
         candidate.place.longitude_deg = row.longitude_deg;
+        candidate.place.region = us_region(row.state);
         candidate.source = name();
         candidates.push_back(std::move(candidate));
     }

@@ -135,6 +135,9 @@ Result read_result(const JsonValue& value) {
     result.place.zone = text_of(value, "timezone");
     // without a member the height is 0 or not known, which cannot be told apart
     if (const auto elevation = value.find_known("elevation")) result.place.elevation_m = elevation->number();
+    // a province of another country is known by name alone: the country is all that can be told
+    result.place.region = result.country_code == "US" ? us_region_named(result.region) : result.country_code;
+    if (result.place.region.empty()) result.place.region = result.country_code;
     result.place.name = result.name;
     for (const std::string& area : {result.region, result.country}) {
         if (!area.empty()) result.place.name += ", " + area;

@@ -34,15 +34,35 @@ constexpr std::array<State, 51> kStates{{
     {"WV", "West Virginia"},  {"WI", "Wisconsin"},      {"WY", "Wyoming"},
 }};
 
+constexpr std::array<std::string_view, 5> kTerritories{"AS", "GU", "MP", "PR", "VI"};
+
+std::string capitals_of(std::string_view text) {
+    std::string capitals(text);
+    std::transform(capitals.begin(), capitals.end(), capitals.begin(),
+                   [](unsigned char c) { return static_cast<char>(std::toupper(c)); });
+    return capitals;
+}
+
 }  // namespace
 
 std::string us_state_name(std::string_view abbreviation) {
-    std::string capitals(abbreviation);
-    std::transform(capitals.begin(), capitals.end(), capitals.begin(),
-                   [](unsigned char c) { return static_cast<char>(std::toupper(c)); });
+    const std::string capitals = capitals_of(abbreviation);
     const auto* const found = std::find_if(
         kStates.begin(), kStates.end(), [&](const State& state) { return state.abbreviation == capitals; });
     return found == kStates.end() ? "" : std::string(found->name);
+}
+
+std::string us_region(std::string_view abbreviation) {
+    const std::string capitals = capitals_of(abbreviation);
+    const bool known = !us_state_name(capitals).empty() ||
+                       std::find(kTerritories.begin(), kTerritories.end(), capitals) != kTerritories.end();
+    return known ? "US-" + capitals : "";
+}
+
+std::string us_region_named(std::string_view state_name) {
+    const auto* const found = std::find_if(kStates.begin(), kStates.end(),
+                                           [&](const State& state) { return state.name == state_name; });
+    return found == kStates.end() ? "" : "US-" + std::string(found->abbreviation);
 }
 
 }  // namespace mildway::places

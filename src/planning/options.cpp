@@ -30,13 +30,17 @@ std::vector<odds::Assessment> assess(const Desk& desk, const Stage::Trip& trip,
     const std::string doubt = desk.stage.doubt(trip);
     if (doubt.empty())
         return odds::assess_trip(trip.cases, desk.stage.world(trip), boxes, *desk.request.species);
-    odds::Assessment unknown;
-    unknown.unknown_reason = doubt;
-    unknown.late = trip.cases.odds;
-    return std::vector<odds::Assessment>(boxes.size(), unknown);
+    return std::vector<odds::Assessment>(boxes.size(), unknown_assessment(trip, doubt));
 }
 
 }  // namespace
+
+odds::Assessment unknown_assessment(const Stage::Trip& trip, const std::string& doubt) {
+    odds::Assessment unknown;
+    unknown.unknown_reason = doubt;
+    unknown.late = trip.cases.odds;
+    return unknown;
+}
 
 std::vector<odds::BoxModel> model_boxes(const Desk& desk, std::span<const box::Packing* const> packings) {
     const double outside_c = desk.stage.typical_outside_c();
@@ -51,33 +55,40 @@ std::vector<odds::BoxModel> model_boxes(const Desk& desk, std::span<const box::P
     return ready;
 }
 
-TripOptions assess_options(const Desk& desk, const Stage::Trip& trip, std::span<const odds::BoxModel> boxes) {
+std::variant<Option, transit::NotSold> make_option(const Desk& desk, const Stage::Trip& trip,
+                                                   const box::Packing& packing, odds::Assessment assessment) {
     const Workspace& workspace = desk.workspace;
     const auto& warmers = workspace.supplies.warmers;
+    Option option;
+    option.ship_date = trip.cases.on_time.ship_date;
+    option.service = trip.service;
+    option.packing = &packing;
+    auto cost = cost_of(desk.stage.route(trip), option.ship_date, packing, desk.request.contents, warmers);
+    if (auto* not_sold = std::get_if<transit::NotSold>(&cost)) return std::move(*not_sold);
+    option.cost = std::get<Cost>(cost);
+    option.trip = trip.cases.on_time;
+    option.if_late = if_late(*trip.service, trip.cases, packing, warmers);
+    option.basis = trip.basis;
+    option.lateness = trip.lateness;
+    option.verdict = judge(assessment, workspace.verdicts, trip.basis, trip.lateness.winter_unknown);
+    if (assessment.all) option.side = side_of(*assessment.all, desk.request.species->safe);
+    option.expected_loss_usd = expected_loss_usd(desk.request, assessment);
+    option.assessment = std::move(assessment);
+    return option;
+}
+
+TripOptions assess_options(const Desk& desk, const Stage::Trip& trip, std::span<const odds::BoxModel> boxes) {
     std::vector<odds::Assessment> assessments = assess(desk, trip, boxes);
     TripOptions made;
     for (std::size_t i = 0; i < boxes.size(); ++i) {
-        Option option;
-        option.ship_date = trip.cases.on_time.ship_date;
-        option.service = trip.service;
-        option.packing = &boxes[i].packing();
-        const auto cost = cost_of(desk.stage.route(trip), option.ship_date, *option.packing,
-                                  desk.request.contents, warmers);
-        if (const auto* not_sold = std::get_if<transit::NotSold>(&cost)) {
+        const box::Packing& packing = boxes[i].packing();
+        auto option = make_option(desk, trip, packing, std::move(assessments[i]));
+        if (const auto* not_sold = std::get_if<transit::NotSold>(&option)) {
             made.left_out.push_back(
-                fmt::format("{} in {}: {}", option.packing->label, trip.service->label, not_sold->reason));
-            continue;
+                fmt::format("{} in {}: {}", packing.label, trip.service->label, not_sold->reason));
+        } else {
+            made.options.push_back(std::get<Option>(std::move(option)));
         }
-        option.cost = std::get<Cost>(cost);
-        option.trip = trip.cases.on_time;
-        option.if_late = if_late(*trip.service, trip.cases, *option.packing, warmers);
-        option.basis = trip.basis;
-        option.lateness = trip.lateness;
-        option.verdict = judge(assessments[i], workspace.verdicts, trip.basis, trip.lateness.winter_unknown);
-        if (assessments[i].all) option.side = side_of(*assessments[i].all, desk.request.species->safe);
-        option.expected_loss_usd = expected_loss_usd(desk.request, assessments[i]);
-        option.assessment = std::move(assessments[i]);
-        made.options.push_back(std::move(option));
     }
     return made;
 }

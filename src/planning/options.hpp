@@ -6,6 +6,7 @@
 
 #include <span>
 #include <string>
+#include <variant>
 #include <vector>
 
 namespace mildway::planning {
@@ -24,6 +25,14 @@ struct TripOptions {
     std::vector<Option> options;
     std::vector<std::string> left_out;  ///< why a parcel is not taken, a sentence each
 };
+
+/// One box on one trip: judged, priced and with what being late would mean; or why no carrier takes it.
+[[nodiscard]] std::variant<Option, transit::NotSold> make_option(const Desk& desk, const Stage::Trip& trip,
+                                                                 const box::Packing& packing,
+                                                                 odds::Assessment assessment);
+
+/// Nothing is known of any box: the trip's weather cannot be used.
+[[nodiscard]] odds::Assessment unknown_assessment(const Stage::Trip& trip, const std::string& doubt);
 
 /// All boxes on one trip, not ranked.
 [[nodiscard]] TripOptions assess_options(const Desk& desk, const Stage::Trip& trip,

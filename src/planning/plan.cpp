@@ -81,24 +81,6 @@ std::vector<care::Advice> cautions_for(const Workspace& workspace, const Plan& p
 
 }  // namespace
 
-std::string_view verdict_name(Verdict verdict) {
-    switch (verdict) {
-        case Verdict::comfortable:
-            return "comfortable";
-        case Verdict::tight:
-            return "tight";
-        case Verdict::unsafe:
-            return "unsafe";
-        case Verdict::unknown:
-            break;
-    }
-    return "unknown";
-}
-
-std::string_view side_name(Side side) {
-    return side == Side::cold ? "cold" : "warm";
-}
-
 std::string_view change_name(ChangeKind kind) {
     switch (kind) {
         case ChangeKind::day:

@@ -133,6 +133,16 @@ void Stage::lay_trips() {
             if (!route.route.not_sold().empty()) continue;
             auto cases = odds::lay_cases(route.route, ship_date, request_.now);
             if (auto* laid = std::get_if<odds::TripCases>(&cases)) {
+                const std::string why_not =
+                    request_.why_not_arriving ? request_.why_not_arriving(laid->on_time.delivery_date) : "";
+                if (!why_not.empty()) {
+                    if (route.asked)
+                        closed_.push_back({ship_date, &route.route.service(),
+                                           fmt::format("it would arrive on {}: {}",
+                                                       format_day(laid->on_time.delivery_date), why_not),
+                                           "arrival would not suit: " + why_not});
+                    continue;
+                }
                 (route.asked ? trips_ : other_trips_)
                     .push_back({&route.route.service(), i, std::move(*laid), {}, {}});
             } else if (route.asked) {

@@ -15,10 +15,8 @@ bool same_name(const std::string& a, const std::string& b) {
 }
 
 Climate read_climate(const ConfigNode& node) {
-    static const std::vector<std::string> kNames{"elsewhere",     "tropical",         "warm-coast-east",
-                                                 "pacific-coast", "western-mountain", "western-plain",
-                                                 "alaska"};
-    return node.has("climate") ? static_cast<Climate>(node.choice("climate", kNames)) : Climate::elsewhere;
+    return node.has("climate") ? static_cast<Climate>(node.choice("climate", climate_names()))
+                               : Climate::elsewhere;
 }
 
 Place read_place(const ConfigNode& node) {
@@ -33,6 +31,12 @@ Place read_place(const ConfigNode& node) {
         node.fail("zone", error.what());
     }
     place.climate = read_climate(node);
+    if (node.has("region")) {
+        place.region = node.text("region");
+        if (!care::is_region(place.region))
+            node.fail("region", "is '" + place.region +
+                                    "'; expected a country or a part of one, by ISO 3166: \"US\", \"US-MN\"");
+    }
     if (node.has("elevation_m")) place.elevation_m = node.number("elevation_m", {-430, 6000});
     node.finish();
     return place;
@@ -63,6 +67,7 @@ const Place& named_place(const Workspace& workspace, const ConfigNode& node, con
 
 void read_workspace_file(const ConfigNode& node, Workspace& workspace) {
     workspace.breeder = node.text("breeder");
+    if (node.has("address")) workspace.address = node.texts("address");
     workspace.scale =
         static_cast<TemperatureScale>(node.choice("temperature_scale", {"celsius", "fahrenheit"}));
     for (const ConfigNode& place : node.objects("places")) {
@@ -111,6 +116,7 @@ Workspace Workspace::load(const std::filesystem::path& folder) {
                                                    workspace.packings, workspace.supplies.warmers);
     }
     workspace.species = care::SpeciesTable::read(ConfigNode::load(folder / "species.json"));
+    workspace.rules = care::RuleBook::read(ConfigNode::load(folder / "rules.json"), workspace.species);
     workspace.advice = care::AdviceBook::read(ConfigNode::load(folder / "advice.json"), workspace.species);
     return workspace;
 }

@@ -24,9 +24,20 @@ std::size_t display_width(std::string_view text) {
 }
 
 std::string fit(std::string_view text, std::size_t width) {
+    std::string fitted;
+    add_fitted(fitted, text, width);
+    return fitted;
+}
+
+void add_fitted(std::string& line, std::string_view text, std::size_t width) {
     const std::size_t taken = display_width(text);
-    if (taken <= width) return std::string(text) + std::string(width - taken, ' ');
-    return std::string(text.substr(0, bytes_of(text, width - 1))) + "~";
+    if (taken <= width) {
+        line += text;
+        line.append(width - taken, ' ');
+    } else {
+        line += text.substr(0, bytes_of(text, width - 1));
+        line += '~';
+    }
 }
 
 std::string fit_right(std::string_view text, std::size_t width) {

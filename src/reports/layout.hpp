@@ -15,6 +15,8 @@ inline constexpr std::size_t kColumns = 80;
 
 /// Cut to `width` columns with a trailing "~", or padded with blanks on the right.
 [[nodiscard]] std::string fit(std::string_view text, std::size_t width);
+/// The same at the end of `line`.
+void add_fitted(std::string& line, std::string_view text, std::size_t width);
 
 /// Padded with blanks on the left.
 [[nodiscard]] std::string fit_right(std::string_view text, std::size_t width);

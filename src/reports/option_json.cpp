@@ -3,6 +3,8 @@
 #include "mildway/learning/learnt.hpp"
 #include "mildway/odds/late_together.hpp"
 
+#include "sheet_packing.hpp"
+
 #include <nlohmann/json.hpp>
 
 namespace mildway::reports {
@@ -100,7 +102,7 @@ ordered_json hazards(const odds::HazardousOdds& lateness) {
 }
 
 /// When, where, how, for how much: all that is known of an option without its figures.
-ordered_json choice(const planning::Option& option) {
+ordered_json choice(const planning::Option& option, const planning::Workspace& workspace) {
     const auto& late = option.assessment.late;
     ordered_json one{{"rank", option.rank},
                      {"ship_date", format_date(option.ship_date)},
@@ -108,6 +110,7 @@ ordered_json choice(const planning::Option& option) {
                      {"service_options", option.service->options},
                      {"carrier", option.service->carrier},
                      {"packing", option.packing->id},
+                     {"recipe", whole_recipe(*option.packing, workspace.supplies.warmers)},
                      {"learnt", !learning::names_of(option.packing->learnt).empty()},
                      {"verdict", verdict_name(option.verdict)},
                      {"side", side_name(option.side)},
@@ -150,7 +153,7 @@ std::string_view change_id(planning::ChangeKind kind) {
 
 ordered_json option_json(const planning::Option& option, const planning::Workspace& workspace) {
     const auto& assessment = option.assessment;
-    ordered_json one = choice(option);
+    ordered_json one = choice(option, workspace);
     one["figures"] = assessment.all ? figures(*assessment.all) : ordered_json(nullptr);
     one["if_late_one_day"] =
         assessment.if_late_one_day ? figures(*assessment.if_late_one_day) : ordered_json(nullptr);

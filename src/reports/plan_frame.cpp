@@ -2,8 +2,10 @@
 
 #include "mildway/learning/learnt.hpp"
 #include "mildway/planning/explain.hpp"
+#include "mildway/planning/lane_rules.hpp"
 
 #include "layout.hpp"
+#include "rule_lines.hpp"
 
 #include <algorithm>
 #include <set>
@@ -79,14 +81,6 @@ std::string learnt_line(const Plan& plan) {
     return paragraph("", fmt::format("Learnt from loggers: {}.", fmt::join(packings, ", ")));
 }
 
-std::string papers_that_may_forbid(const Workspace& workspace, const Plan& plan) {
-    std::string text;
-    for (const auto& paper : workspace.advice.papers(*plan.request.species)) {
-        if (paper.may_forbid) text += paragraph("  ? ", fmt::format("{} ({})", paper.text, paper.source));
-    }
-    return text.empty() ? text : "\nFirst: may it be sold and sent at all?\n" + text;
-}
-
 /// Credits that the sources' licences ask for, each once.
 std::string attributions(const Plan& plan) {
     std::set<std::string> lines;
@@ -97,11 +91,8 @@ std::string attributions(const Plan& plan) {
 }
 
 std::string advice(const Workspace& workspace, const Plan& plan) {
-    std::string text = "\nAsk before you ship:\n";
-    for (const auto& paper : workspace.advice.papers(*plan.request.species)) {
-        if (!paper.may_forbid) text += paragraph("  ? ", fmt::format("{} ({})", paper.text, paper.source));
-    }
-    text += "\nMind:\n";
+    std::string text = "\nAsk before you ship:\n" +
+                       asking_lines(planning::lane_rules(workspace, plan.request)) + "\nMind:\n";
     for (const auto& caution : plan.cautions) text += paragraph("  - ", caution.text);
     return text;
 }
@@ -110,7 +101,7 @@ std::string advice(const Workspace& workspace, const Plan& plan) {
 
 std::string plan_head(const Workspace& workspace, const Plan& plan) {
     return header(workspace, plan) + weather_lines(plan) + learnt_line(plan) +
-           papers_that_may_forbid(workspace, plan);
+           forbidding_lines(planning::lane_rules(workspace, plan.request));
 }
 
 std::string plan_foot(const Workspace& workspace, const Plan& plan) {

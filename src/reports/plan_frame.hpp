@@ -8,7 +8,7 @@
 namespace mildway::reports {
 
 /// What is sent and what it can bear; the weather, how old, and what is doubtful about it; packings that a
-/// logger has been in; papers that may forbid it all.
+/// logger has been in; rules that may forbid it all.
 [[nodiscard]] std::string plan_head(const planning::Workspace& workspace, const planning::Plan& plan);
 
 /// Questions to ask before shipping, cautions, and credits that the weather's licences ask for.

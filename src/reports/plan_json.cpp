@@ -1,8 +1,10 @@
 #include "mildway/reports/plan_json.hpp"
 
 #include "mildway/planning/days.hpp"
+#include "mildway/planning/lane_rules.hpp"
 
 #include "option_json.hpp"
+#include "rule_lines.hpp"
 
 #include <nlohmann/json.hpp>
 
@@ -57,10 +59,10 @@ ordered_json days_json(const planning::Plan& plan) {
     return all;
 }
 
-ordered_json advice_json(const std::vector<care::Advice>& advice) {
+ordered_json cautions_json(const std::vector<care::Advice>& advice) {
     ordered_json all = ordered_json::array();
     for (const auto& entry : advice) {
-        all.push_back({{"text", entry.text}, {"source", entry.source}, {"may_forbid", entry.may_forbid}});
+        all.push_back({{"text", entry.text}, {"source", entry.source}, {"may_forbid", false}});
     }
     return all;
 }
@@ -100,8 +102,8 @@ std::string plan_json(const planning::Workspace& workspace, const planning::Plan
     }
     json["left_out"] = plan.left_out;
     json["reasons"] = plan.reasons;
-    json["papers"] = advice_json(workspace.advice.papers(*request.species));
-    json["cautions"] = advice_json(plan.cautions);
+    json["papers"] = rules_json(planning::lane_rules(workspace, request));
+    json["cautions"] = cautions_json(plan.cautions);
     return json.dump(2, ' ', false, ordered_json::error_handler_t::replace) + "\n";
 }
 

@@ -44,6 +44,12 @@ std::string chance_text(double chance) {
     return "under 1 in 1000";
 }
 
+std::string capitalised(std::string words) {
+    if (!words.empty() && words.front() >= 'a' && words.front() <= 'z')
+        words.front() = static_cast<char>(words.front() - 'a' + 'A');
+    return words;
+}
+
 std::string usd_text(double usd) {
     const double cents = std::round(std::abs(usd) * 100);
     const char* sign = usd < 0 && cents > 0 ? "-" : "";

@@ -11,6 +11,9 @@ namespace mildway::reports {
 /// "3 in 100", or "under 1 in 1000" with a cautious eye on what sampling cannot see.
 [[nodiscard]] std::string chance_text(double chance);
 
+/// "Comfortable" for "comfortable"; small letters of ASCII alone.
+[[nodiscard]] std::string capitalised(std::string words);
+
 /// "$55", "$12.60", "-$2"; cents only where there are any.
 [[nodiscard]] std::string usd_text(double usd);
 

@@ -4,13 +4,14 @@
 
 using namespace mildway;
 
-TEST_CASE("A pair of coordinates is a place without a zone") {
+TEST_CASE("A pair of coordinates is a place without a zone or a region") {
     const auto place = parse_coordinates("46.7867, -92.1005");
     REQUIRE(place);
     CHECK(place->latitude_deg == Approx(46.7867).margin(1e-12));
     CHECK(place->longitude_deg == Approx(-92.1005).margin(1e-12));
     CHECK(place->name == "46.7867,-92.1005");
     CHECK(place->zone.empty());
+    CHECK(place->region.empty());
 }
 
 TEST_CASE("Text that is not a pair of coordinates on Earth is no place") {

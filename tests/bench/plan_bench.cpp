@@ -3,30 +3,23 @@
 
 #include "../../fixtures/demo/demo_weather.hpp"
 #include "../../src/cli/run.hpp"
+#include "bench_program.hpp"
 
-#include <chrono>
 #include <filesystem>
 #include <fstream>
 #include <sstream>
 #include <stdexcept>
 
 #include <benchmark/benchmark.h>
-#include <fcntl.h>
 #include <nlohmann/json.hpp>
-#include <spawn.h>
-#include <sys/resource.h>
-#include <sys/wait.h>
 #include <unistd.h>
 
 using namespace mildway;
 namespace fs = std::filesystem;
+using bench::run_program;
+using bench::Usage;
 
 namespace {
-
-/// `mildway` of the same build.
-fs::path program() {
-    return fs::read_symlink("/proc/self/exe").parent_path().parent_path() / "mildway";
-}
 
 /// A workspace in a folder of its own, removed at the end.
 class BenchWorkspace {
@@ -94,34 +87,6 @@ private:
 
     fs::path folder_;
 };
-
-struct Usage {
-    double seconds;
-    double peak_mb;
-};
-
-/// Runs the program to its end; its output goes nowhere.
-Usage run_program(std::vector<std::string> arguments) {
-    arguments.insert(arguments.begin(), program().string());
-    std::vector<char*> argv;
-    for (auto& argument : arguments) argv.push_back(argument.data());
-    argv.push_back(nullptr);
-    posix_spawn_file_actions_t to_nowhere;
-    posix_spawn_file_actions_init(&to_nowhere);
-    posix_spawn_file_actions_addopen(&to_nowhere, STDOUT_FILENO, "/dev/null", O_WRONLY, 0);
-    const auto start = std::chrono::steady_clock::now();
-    pid_t child = 0;
-    const int failed = posix_spawn(&child, argv[0], &to_nowhere, nullptr, argv.data(), environ);
-    posix_spawn_file_actions_destroy(&to_nowhere);
-    if (failed != 0) throw std::runtime_error("cannot run " + arguments.front() + ": build it first");
-    int status = 0;
-    rusage usage{};
-    wait4(child, &status, 0, &usage);
-    if (!WIFEXITED(status) || WEXITSTATUS(status) > cli::kNeedsPerson)
-        throw std::runtime_error("plan failed");
-    const std::chrono::duration<double> took = std::chrono::steady_clock::now() - start;
-    return {took.count(), static_cast<double>(usage.ru_maxrss) / 1024};
-}
 
 void plan(benchmark::State& state, bool large) {
     const BenchWorkspace workspace;

@@ -30,6 +30,12 @@ TEST_CASE("a recipe is read into metres kilograms and hours") {
     CHECK(packing.seams_l_per_h == 3);
 }
 
+TEST_CASE("a packing goes in a box of its own unless it names one that others share") {
+    CHECK(read_recipes(recipe()).find("small-38").box == "small-38");
+    const std::string shared = recipe("\"id\": \"small-38\",", "\"id\": \"small-38\", \"box\": \"foam\",");
+    CHECK(read_recipes(shared).find("small-38").box == "foam");
+}
+
 TEST_CASE("warmers coolants and vents may be left out") {
     std::string plain = recipe(
         "\"warmers\": [{\"type\": \"slow-40h\", \"count\": 1, \"opened_before_packing_minutes\": 45}],\n",

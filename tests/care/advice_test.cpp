@@ -20,8 +20,8 @@ const AdviceBook& starter_advice() {
     return book;
 }
 
-AdviceBook read(const std::string& papers, const std::string& cautions) {
-    const auto text = "{\"papers\": [" + papers + "], \"cautions\": [" + cautions + "]}";
+AdviceBook read(const std::string& cautions) {
+    const auto text = "{\"cautions\": [" + cautions + "]}";
     return AdviceBook::read(ConfigNode::parse("advice.json", text), starter_species());
 }
 
@@ -31,118 +31,79 @@ std::vector<std::string> texts(const std::vector<Advice>& advice) {
     return all;
 }
 
-/// Whether one of the paper questions for the species cites the rule.
-bool asks_about(const char* species, const std::string& rule) {
-    const auto papers = starter_advice().papers(starter_species().find(species));
-    return std::any_of(papers.begin(), papers.end(),
-                       [&](const Advice& each) { return each.source.find(rule) != std::string::npos; });
-}
-
 }  // namespace
 
 TEST_CASE("Advice without a limit is for every species") {
-    const auto book = read(R"({"text": "a?", "source": "s"})", R"({"text": "b", "source": "s"})");
-    for (const Species& species : starter_species().all()) {
-        CHECK(texts(book.papers(species)) == std::vector<std::string>{"a?"});
+    const auto book = read(R"({"text": "b", "source": "s"})");
+    for (const Species& species : starter_species().all())
         CHECK(texts(book.cautions(species, {})) == std::vector<std::string>{"b"});
-    }
 }
 
 TEST_CASE("Advice is limited by group and by species") {
     const auto book = read(
         R"({"text": "frogs", "source": "s", "groups": ["frog"]},
-           {"text": "this frog", "source": "s", "species": ["dart-frog"]})",
-        "");
-    CHECK(texts(book.papers(starter_species().find("dart-frog"))) ==
+           {"text": "this frog", "source": "s", "species": ["dart-frog"]})");
+    CHECK(texts(book.cautions(starter_species().find("dart-frog"), {})) ==
           std::vector<std::string>{"frogs", "this frog"});
-    CHECK(texts(book.papers(starter_species().find("whites-tree-frog"))) ==
+    CHECK(texts(book.cautions(starter_species().find("whites-tree-frog"), {})) ==
           std::vector<std::string>{"frogs"});
-    CHECK(book.papers(starter_species().find("corn-snake")).empty());
-}
-
-TEST_CASE("Papers that may forbid the sale come first and otherwise the order of the file stays") {
-    const auto book = read(
-        R"({"text": "1", "source": "s"}, {"text": "2", "source": "s", "may_forbid": true},
-           {"text": "3", "source": "s"}, {"text": "4", "source": "s", "may_forbid": true})",
-        "");
-    CHECK(texts(book.papers(starter_species().find("corn-snake"))) ==
-          std::vector<std::string>{"2", "4", "1", "3"});
+    CHECK(book.cautions(starter_species().find("corn-snake"), {}).empty());
 }
 
 TEST_CASE("Cautions about warmers are shown with a warmer only") {
-    const auto book = read(
-        "", R"({"text": "air", "source": "s"}, {"text": "hot", "source": "s", "only_with_warmer": true})");
+    const auto book =
+        read(R"({"text": "air", "source": "s"}, {"text": "hot", "source": "s", "only_with_warmer": true})");
     const Species& snake = starter_species().find("corn-snake");
     CHECK(texts(book.cautions(snake, {})) == std::vector<std::string>{"air"});
     CHECK(texts(book.cautions(snake, {.warmer = true})) == std::vector<std::string>{"air", "hot"});
 }
 
 TEST_CASE("Cautions about coolants are shown with a coolant only") {
-    const auto book = read("", R"({"text": "wet", "source": "s", "only_with_coolant": true})");
+    const auto book = read(R"({"text": "wet", "source": "s", "only_with_coolant": true})");
     const Species& snake = starter_species().find("corn-snake");
     CHECK(book.cautions(snake, {.warmer = true}).empty());
     CHECK(texts(book.cautions(snake, {.coolant = true})) == std::vector<std::string>{"wet"});
 }
 
+TEST_CASE("Cautions about packing are shown while packing only") {
+    const auto book = read(R"({"text": "hot glue", "source": "s", "only_while_packing": true})");
+    const Species& snake = starter_species().find("corn-snake");
+    CHECK(book.cautions(snake, {.warmer = true, .coolant = true}).empty());
+    CHECK(texts(book.cautions(snake, {.packing = true})) == std::vector<std::string>{"hot glue"});
+}
+
 TEST_CASE("An unknown group or species in a limit is answered with the nearest") {
     CHECK_THROWS_WITH(
-        read(R"({"text": "t", "source": "s", "groups": ["tortise"]})", ""),
-        Catch::Contains("/papers/0/groups: no group is called 'tortise'; did you mean 'tortoise'?"));
-    CHECK_THROWS_WITH(read("", R"({"text": "t", "source": "s", "species": ["corn-snak"]})"),
+        read(R"({"text": "t", "source": "s", "groups": ["tortise"]})"),
+        Catch::Contains("/cautions/0/groups: no group is called 'tortise'; did you mean 'tortoise'?"));
+    CHECK_THROWS_WITH(read(R"({"text": "t", "source": "s", "species": ["corn-snak"]})"),
                       Catch::Contains("/cautions/0/species: no species is called 'corn-snak'; did you mean"));
 }
 
 TEST_CASE("An empty limit is refused rather than read as everywhere") {
-    CHECK_THROWS_WITH(read(R"({"text": "t", "source": "s", "groups": []})", ""), Catch::Contains("is empty"));
+    CHECK_THROWS_WITH(read(R"({"text": "t", "source": "s", "groups": []})"), Catch::Contains("is empty"));
 }
 
 TEST_CASE("Advice without a source is refused") {
-    CHECK_THROWS_WITH(read(R"({"text": "t"})", ""), Catch::Contains("/papers/0/source: is missing"));
-    CHECK_THROWS_WITH(read("", R"({"text": "t"})"), Catch::Contains("/cautions/0/source: is missing"));
+    CHECK_THROWS_WITH(read(R"({"text": "t"})"), Catch::Contains("/cautions/0/source: is missing"));
 }
 
-TEST_CASE("A key of the other list is an error") {
-    CHECK_THROWS_WITH(read(R"({"text": "t", "source": "s", "only_with_warmer": true})", ""),
-                      Catch::Contains("is not a key mildway knows here"));
-    CHECK_THROWS_WITH(read("", R"({"text": "t", "source": "s", "may_forbid": true})"),
-                      Catch::Contains("is not a key mildway knows here"));
+TEST_CASE("Papers in the file of advice are sent to the rules") {
+    const std::string old = R"({"papers": [], "cautions": []})";
+    CHECK_THROWS_WITH(AdviceBook::read(ConfigNode::parse("advice.json", old), starter_species()),
+                      Catch::Contains("/papers: has moved to rules.json"));
 }
 
-TEST_CASE("Every tortoise is asked first about the rule on small turtles") {
+TEST_CASE("Every animal brings the caution on hands and on heat tools to the packing table") {
     for (const Species& species : starter_species().all()) {
-        if (species.group != "tortoise") continue;
-        CHECK_THAT(starter_advice().papers(species).front().source, Catch::Contains("21 CFR 1240.62"));
-    }
-}
-
-TEST_CASE("The tick rule is asked of the African tortoises it names and of no other") {
-    // 9 CFR 74.1 names leopard, African spurred and Bell's hingeback tortoise; the table holds the first two
-    for (const Species& species : starter_species().all()) {
-        const bool named = species.id == "leopard-tortoise" || species.id == "sulcata-tortoise";
+        if (species.group == "invertebrate") continue;
+        const auto all = texts(starter_advice().cautions(species, {.packing = true}));
+        const auto says = [&](const char* word) {
+            return std::any_of(all.begin(), all.end(),
+                               [&](const std::string& text) { return text.find(word) != std::string::npos; });
+        };
         INFO(species.id);
-        CHECK(asks_about(species.id.c_str(), "9 CFR 74.1") == named);
-    }
-}
-
-TEST_CASE("Snakes and tortoises are told that the postal service refuses them") {
-    CHECK(asks_about("ball-python", "525.3"));
-    CHECK(asks_about("russian-tortoise", "525.3"));
-    CHECK_FALSE(asks_about("leopard-gecko", "525.3"));
-}
-
-TEST_CASE("Every species is asked about state entry and the marking of the parcel") {
-    for (const Species& species : starter_species().all()) {
-        INFO(species.id);
-        CHECK(asks_about(species.id.c_str(), "16 USC 3372(a)"));
-        CHECK(asks_about(species.id.c_str(), "50 CFR 14.81"));
-    }
-}
-
-TEST_CASE("Every paper of the starter advice is a question") {
-    for (const Species& species : starter_species().all()) {
-        for (const Advice& paper : starter_advice().papers(species)) {
-            INFO(paper.text);
-            CHECK_THAT(paper.text, Catch::Contains("?"));
-        }
+        CHECK(says("Wash hands"));
+        CHECK(says("heat gun"));
     }
 }

@@ -67,6 +67,14 @@ TEST_CASE("A species is read as it is written") {
     CHECK(species.without_food_h == 60);
 }
 
+TEST_CASE("A species is venomous only where the table says so with true or false") {
+    CHECK_FALSE(read(ordered_json::array({newt()})).find("red-newt").venomous);
+    ordered_json row = newt();
+    row["venomous"] = true;
+    CHECK(read(ordered_json::array({row})).find("red-newt").venomous);
+    CHECK_THAT(complaint("venomous", "yes"), Catch::Contains("venomous") && Catch::Contains("true or false"));
+}
+
 TEST_CASE("A species goes by its id and both of its names in any case") {
     const SpeciesTable table = read(ordered_json::array({newt()}));
     for (const char* name : {"red-newt", "RED NEWT", "testus ruber"})
@@ -122,4 +130,19 @@ TEST_CASE("The starter table holds thirteen species") {
 TEST_CASE("The starter table calls its bands judgement") {
     for (const Species& species : starter().all())
         CHECK_THAT(species.bands_source, Catch::Contains("judgement"));
+}
+
+TEST_CASE("A species is found by its id with blanks for the dashes") {
+    CHECK(starter().find("Dart frog").id == "dart-frog");
+    CHECK(starter().find("hermanns tortoise").id == "hermanns-tortoise");
+}
+
+TEST_CASE("An id written with blanks may not be the name of another species") {
+    ordered_json other = newt();
+    other["id"] = "fire-newt";
+    other["common"] = "red newt, large";
+    other["scientific"] = "Testus igneus";
+    ordered_json first = newt();
+    first["common"] = "Fire newt";
+    CHECK_THROWS_AS(read(ordered_json::array({first, other})), InputError);
 }

@@ -37,9 +37,11 @@ inline Outcome run_bare(const Arguments& arguments, const char* clock = kMonday)
 
 /// A command that asks about the weather is given the workspace's recorded forecasts, unless it names others.
 inline Outcome run_in(const TempWorkspace& workspace, Arguments arguments, const char* clock = kMonday) {
-    const bool asks = std::any_of(arguments.begin(), arguments.end(), [](const std::string& word) {
-        return word == "plan" || word == "trace" || word == "weather";
-    });
+    const bool asks = arguments.front() != "config" &&
+                      std::any_of(arguments.begin(), arguments.end(), [](const std::string& word) {
+                          return word == "plan" || word == "trace" || word == "weather" || word == "week" ||
+                                 word == "check";
+                      });
     const bool names = std::find(arguments.begin(), arguments.end(), "--recorded") != arguments.end();
     if (asks && !names) arguments.insert(arguments.end(), {"--recorded", workspace.recorded()});
     arguments.insert(arguments.begin(), {"--workspace", workspace.name()});

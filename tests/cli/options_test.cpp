@@ -16,9 +16,12 @@ namespace {
 
 const std::set<std::string> kCommon{"--help",    "--workspace", "--now",     "--seed",
                                     "--threads", "--json",      "--offline", "--version"};
-const std::set<std::string> kPlan{
-    "--help", "--to",   "--zone",    "--species", "--count", "--mass-g",   "--scenarios", "--recorded",
-    "--from", "--days", "--service", "--packing", "--top",   "--calendar", "--value-usd", "--rank-by"};
+const std::set<std::string> kPlan{"--help",    "--to",        "--zone",     "--species",  "--count",
+                                  "--mass-g",  "--scenarios", "--recorded", "--from",     "--days",
+                                  "--service", "--packing",   "--top",      "--calendar", "--value-usd",
+                                  "--rank-by", "--order",     "--choose"};
+const std::set<std::string> kCheck{"--help", "--quiet",     "--all",     "--dry-run",
+                                   "--days", "--scenarios", "--recorded"};
 const std::set<std::string> kTrace{"--help",       "--to",      "--zone",      "--species",
                                    "--count",      "--mass-g",  "--scenarios", "--recorded",
                                    "--ship-date",  "--service", "--packing",   "--late-days",
@@ -28,6 +31,11 @@ const std::set<std::string> kFit{
     "--help",   "--packing", "--outside", "--around-c",      "--logger-at",     "--count",
     "--mass-g", "--setting", "--packed",  "--opened",        "--zone",          "--unit",
     "--dates",  "--started", "--save",    "--inside-column", "--outside-column"};
+const std::set<std::string> kWeek{"--help",  "--days",    "--from",     "--replan",
+                                  "--apply", "--propose", "--recorded", "--scenarios"};
+const std::set<std::string> kNotify{"--help", "--kind", "--show",   "--dry-run",
+                                    "--send", "--list", "--settle", "--as"};
+const std::set<std::string> kSheet{"--help", "--html"};
 const std::set<std::string> kHelpOnly{"--help"};
 
 /// Options described in a help text: they stand at the beginning of a line.
@@ -51,10 +59,15 @@ std::set<std::string> values_of(const Outcome& outcome, const char* key) {
 TEST_CASE("the help lists the options that have a test and no others") {
     CHECK(options_in(testing::run_bare({"--help"}).out) ==
           kCommon);  // here; --help, --version in workspace_commands_test; --offline in live_weather_test
-    CHECK(options_in(testing::run_bare({"plan", "--help"}).out) == kPlan);        // here; calendar_test
+    CHECK(options_in(testing::run_bare({"plan", "--help"}).out) ==
+          kPlan);  // here; calendar_test, plan_order_test
     CHECK(options_in(testing::run_bare({"trace", "--help"}).out) == kTrace);      // trace_test
     CHECK(options_in(testing::run_bare({"weather", "--help"}).out) == kWeather);  // weather_command_test
     CHECK(options_in(testing::run_bare({"fit", "--help"}).out) == kFit);          // fit_command_test
+    CHECK(options_in(testing::run_bare({"week", "--help"}).out) == kWeek);        // week_command_test
+    CHECK(options_in(testing::run_bare({"check", "--help"}).out) == kCheck);      // check_command_test
+    CHECK(options_in(testing::run_bare({"notify", "--help"}).out) == kNotify);    // notify_command_test
+    CHECK(options_in(testing::run_bare({"sheet", "--help"}).out) == kSheet);      // sheet_command_test
     CHECK(options_in(testing::run_bare({"init", "--help"}).out) == kHelpOnly);
     CHECK(options_in(testing::run_bare({"config", "--help"}).out) == kHelpOnly);
     CHECK(options_in(testing::run_bare({"config", "check", "--help"}).out) == kHelpOnly);

@@ -71,6 +71,20 @@ TEST_CASE("a matched address is a place with x as its longitude") {
     CHECK(found[0].source == "US Census geocoder");
 }
 
+TEST_CASE("a matched address is in its state's region and in none when no state is told") {
+    const auto region_of = [](const std::string& from, const std::string& to) {
+        std::string answer = fixture("census_one.json");
+        const auto at = answer.find(from);
+        REQUIRE(at != std::string::npos);
+        return parse_census("census_one.json", answer.replace(at, from.size(), to)).at(0).place.region;
+    };
+    CHECK(region_of("\"NE\"", "\"NE\"") == "US-NE");
+    CHECK(region_of("\"state\": \"NE\"", "\"state\": \"PR\"") == "US-PR");
+    CHECK(region_of("\"state\": \"NE\"", "\"state\": \"XX\"").empty());
+    CHECK(region_of("\"state\": \"NE\"", "\"county\": \"NE\"").empty());
+    CHECK(region_of("addressComponents", "otherComponents").empty());
+}
+
 TEST_CASE("each of several matches is a candidate in the order of the answer") {
     const auto found = parse_fixture("census_two.json");
     REQUIRE(found.size() == 2);

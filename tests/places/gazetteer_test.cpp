@@ -46,6 +46,17 @@ TEST_CASE("a town and its state are one place whatever the case and the comma") 
     CHECK(found[0].source == "gazetteer towns.txt");
 }
 
+TEST_CASE("a town of a gazetteer is in its state's region and a ZIP code's area in none") {
+    const auto region_of = [](const char* file, const char* text) {
+        const auto found = Gazetteer(kFixtures / file).find(text);
+        REQUIRE(found.size() == 1);
+        return found[0].place.region;
+    };
+    CHECK(region_of("towns.txt", "duluth mn") == "US-MN");
+    CHECK(region_of("towns.txt", "Duluth GA") == "US-GA");
+    CHECK(region_of("zip_areas.txt", "55802").empty());
+}
+
 TEST_CASE("a town without its state is every town of that name") {
     CHECK(towns("Duluth") == Names{"Duluth GA", "Duluth MN"});
 }

@@ -85,7 +85,7 @@ TEST_CASE("a hub of a service that is no place is answered with the nearest") {
 TEST_CASE("a hub of the whole workspace is none any more") {
     const InputError error =
         complaint("\"counter\": \"El Paso TX\",", "\"counter\": \"El Paso TX\", \"hub\": \"St. Louis MO\",");
-    check_place(error, "/hub", 5);
+    check_place(error, "/hub", 6);
 }
 
 TEST_CASE("minutes in the parked car are read and bounded") {
@@ -109,50 +109,79 @@ TEST_CASE("minutes in the parked car need the setting of a parked car") {
 }
 
 TEST_CASE("origin and counter must be places too") {
-    check_place(complaint("\"origin\": \"Las Cruces NM\"", "\"origin\": \"Mars\""), "/origin", 4);
-    check_place(complaint("\"counter\": \"El Paso TX\"", "\"counter\": \"Mars\""), "/counter", 5);
+    check_place(complaint("\"origin\": \"Las Cruces NM\"", "\"origin\": \"Mars\""), "/origin", 5);
+    check_place(complaint("\"counter\": \"El Paso TX\"", "\"counter\": \"Mars\""), "/counter", 6);
 }
 
 TEST_CASE("a misspelt key of the workspace is named with its line and the nearest") {
     const InputError error = complaint("stale_after_hours", "stale_after_hour");
-    check_place(error, "/weather/stale_after_hour", 12);
+    check_place(error, "/weather/stale_after_hour", 13);
     const InputError extra =
         complaint("\"drive_minutes\": 50", "\"drive_minutes\": 50, \"drive_minute\": 50");
-    check_place(extra, "/drive_minute", 6);
+    check_place(extra, "/drive_minute", 7);
     CHECK_THAT(extra.what(), Catch::Contains("did you mean 'drive_minutes'?"));
 }
 
 TEST_CASE("a zone that does not exist is an error of its place") {
-    const InputError error =
-        complaint("-92.1005, \"zone\": \"America/Chicago\"", "-92.1005, \"zone\": \"America/Chicagoo\"");
-    check_place(error, "/places/3/zone", 23);
+    const InputError error = complaint("-92.1005, \"region\": \"US-MN\", \"zone\": \"America/Chicago\"",
+                                       "-92.1005, \"region\": \"US-MN\", \"zone\": \"America/Chicagoo\"");
+    check_place(error, "/places/3/zone", 24);
     CHECK_THAT(error.what(), Catch::Contains("America/Chicagoo"));
 }
 
 TEST_CASE("two places cannot share a name in any case") {
     const InputError error = complaint("\"name\": \"Albany NY\"", "\"name\": \"tampa fl\"");
-    check_place(error, "/places/7/name", 27);
+    check_place(error, "/places/7/name", 28);
     CHECK_THAT(error.what(), Catch::Contains("which another place has already"));
 }
 
 TEST_CASE("coordinates beyond the globe are refused") {
-    check_place(complaint("46.7867", "96.7867"), "/places/3/latitude_deg", 23);
-    check_place(complaint("-92.1005", "-192.1005"), "/places/3/longitude_deg", 23);
+    check_place(complaint("46.7867", "96.7867"), "/places/3/latitude_deg", 24);
+    check_place(complaint("-92.1005", "-192.1005"), "/places/3/longitude_deg", 24);
 }
 
 TEST_CASE("a climate nobody knows is answered with all that are known") {
     const InputError error = complaint("western-mountain", "mountain");
-    check_place(error, "/places/5/climate", 25);
+    check_place(error, "/places/5/climate", 26);
     CHECK_THAT(error.what(), Catch::Contains("pacific-coast"));
 }
 
+TEST_CASE("a region of a place is read and one that is left out is not known") {
+    TempWorkspace folder;
+    folder.edit("workspace.json", "\"region\": \"US-MT\", ", "");
+    folder.edit("workspace.json", "\"US-CA\"", "\"CA\"");
+    const Workspace workspace = Workspace::load(folder.path());
+    CHECK(workspace.find_place("Duluth MN")->region == "US-MN");
+    CHECK(workspace.find_place("Sacramento CA")->region == "CA");
+    CHECK(workspace.find_place("Bozeman MT")->region.empty());
+}
+
+TEST_CASE("a region that has not the form of ISO 3166 is an error that shows the form") {
+    for (const char* bad : {"Minnesota", "us-mn", "US MN", "MN-", ""}) {
+        CAPTURE(bad);
+        const InputError error = complaint("\"US-MN\"", "\"" + std::string(bad) + "\"");
+        check_place(error, "/places/3/region", 24);
+    }
+    CHECK_THAT(complaint("\"US-MN\"", "\"Minnesota\"").what(),
+               Catch::Contains("'Minnesota'") && Catch::Contains("\"US-MN\""));
+}
+
+TEST_CASE("the address of the breeder is a list of lines and may be left out") {
+    CHECK(Workspace::load(MILDWAY_SOURCE_DIR "/config").address ==
+          std::vector<std::string>{"1 Example Road", "Las Cruces NM"});
+    TempWorkspace folder;
+    folder.edit_json("workspace.json", [](auto& json) { json.erase("address"); });
+    CHECK(Workspace::load(folder.path()).address.empty());
+    check_place(complaint("[\"1 Example Road\", \"Las Cruces NM\"]", "\"1 Example Road\""), "/address", 3);
+}
+
 TEST_CASE("a temperature scale is celsius or fahrenheit") {
-    check_place(complaint("\"celsius\"", "\"kelvin\""), "/temperature_scale", 3);
+    check_place(complaint("\"celsius\"", "\"kelvin\""), "/temperature_scale", 4);
 }
 
 TEST_CASE("tight limits must be at least as wide as comfortable ones") {
     const InputError error = complaint("\"chance_outside\": 0.30", "\"chance_outside\": 0.04");
-    check_place(error, "/verdicts/tight", 17);
+    check_place(error, "/verdicts/tight", 18);
     CHECK_THAT(error.what(), Catch::Contains("allows less than 'comfortable' does"));
 }
 
@@ -165,8 +194,9 @@ TEST_CASE("verdict limits are the model's own unless the workspace sets them") {
 }
 
 TEST_CASE("a missing file of the workspace is named") {
-    for (const char* name : {"workspace.json", "settings.json", "holidays.json", "services.json",
-                             "materials.json", "packings.json", "species.json", "advice.json"}) {
+    for (const char* name :
+         {"workspace.json", "settings.json", "holidays.json", "services.json", "materials.json",
+          "packings.json", "species.json", "rules.json", "advice.json"}) {
         TempWorkspace folder;
         folder.remove(name);
         CAPTURE(name);

@@ -1,5 +1,7 @@
 #include "mildway/reports/plan_text.hpp"
 
+#include "mildway/planning/lane_rules.hpp"
+
 #include "catch.hpp"
 #include "plan_world.hpp"
 #include "report_text.hpp"
@@ -129,7 +131,8 @@ TEST_CASE("papers that may forbid the sale stand before the ranking") {
         const std::string text = flat(text_for({.species = species.id, .days = 1, .scenarios = 16}));
         const auto ranking = text.find("Ship day");
         REQUIRE(ranking != std::string::npos);
-        for (const auto& paper : testing::starter().advice.papers(species)) {
+        for (const auto& paper :
+             planning::lane_rules(testing::starter(), testing::request_for({.species = species.id}))) {
             CAPTURE(paper.text);
             const auto at = text.find(flat(paper.text));
             REQUIRE(at != std::string::npos);
@@ -151,7 +154,8 @@ TEST_CASE("cautions are shown whatever the verdict") {
                              plan_at("2027-03-01T22:30:00Z", {.scenarios = 16})}) {
         const std::string text = flat(text_of(plan));
         const bool with_warmer = !plan.options.front().packing->warmers.empty();
-        const auto cautions = testing::starter().advice.cautions(*plan.request.species, {with_warmer, false});
+        const auto cautions =
+            testing::starter().advice.cautions(*plan.request.species, {.warmer = with_warmer});
         CHECK(cautions.size() >= 5);
         for (const auto& caution : cautions) CHECK_THAT(text, Catch::Contains(flat(caution.text)));
     }

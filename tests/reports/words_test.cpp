@@ -3,6 +3,7 @@
 #include "catch.hpp"
 
 using namespace mildway;
+using reports::capitalised;
 using reports::chance_text;
 using reports::days_text;
 using reports::usd_text;
@@ -51,6 +52,13 @@ TEST_CASE("one and two days are told one by one with the month at the end") {
 TEST_CASE("three days and more in a row are told by the first and last") {
     CHECK(days_text(days_of(kMarch, {1, 2, 3, 8})) == "Mon 1 to Wed 3, Mon 8 Mar");
     CHECK(days_text(days_of(kMarch, {1, 2, 4, 5, 6})) == "Mon 1, Tue 2, Thu 4 to Sat 6 Mar");
+}
+
+TEST_CASE("words begin with a capital where they begin with a small letter of ASCII") {
+    CHECK(capitalised("tight") == "Tight");
+    CHECK(capitalised("Zoë 1") == "Zoë 1");
+    CHECK(capitalised("ärger") == "ärger");
+    CHECK(capitalised("").empty());
 }
 
 TEST_CASE("each month is named where it ends") {

@@ -51,7 +51,7 @@ class TempWorkspace {
 public:
     TempWorkspace() {
         const std::filesystem::path source(MILDWAY_SOURCE_DIR);
-        std::filesystem::copy(source / "config", path());
+        std::filesystem::copy(source / "config", path(), std::filesystem::copy_options::recursive);
         std::filesystem::copy(source / "fixtures/demo/weather", path() / "weather");
         edit("workspace.json", "\"weather\": {", "\"weather\": {\"contact\": \"breeder@mildway.test\",");
     }

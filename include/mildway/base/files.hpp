@@ -11,9 +11,13 @@ namespace mildway {
 /// The bytes of a file. Throws InputError when it cannot be read or is larger than `cap` bytes.
 [[nodiscard]] std::string read_file(const std::filesystem::path& path, std::size_t cap);
 
+/// key: letters, digits and "-_.~", so that it can stand in a URL. password: any characters that can be
+/// typed.
+enum class SecretKind { key, password };
+
 /// A password or key: the first line of a file that nobody but its owner may read (mode 0600 or less). Throws
 /// InputError, which never holds what is in the file.
-[[nodiscard]] std::string read_secret(const std::filesystem::path& path);
+[[nodiscard]] std::string read_secret(const std::filesystem::path& path, SecretKind kind = SecretKind::key);
 
 struct WriteOptions {
     bool flush = true;  ///< to the disk, so that a power cut keeps the file whole; a crash does in any case

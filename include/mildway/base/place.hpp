@@ -3,6 +3,7 @@
 
 #include <optional>
 #include <string>
+#include <vector>
 
 namespace mildway {
 
@@ -17,6 +18,9 @@ enum class Climate {
     alaska
 };
 
+/// As in config files, in the order of Climate.
+[[nodiscard]] const std::vector<std::string>& climate_names();
+
 /// A point on land with the time zone its clocks follow.
 struct Place {
     std::string name;          ///< as shown to a person, e.g. "Duluth MN"
@@ -25,6 +29,7 @@ struct Place {
     std::string zone;          ///< IANA name, e.g. "America/Chicago"
     Climate climate = Climate::elsewhere;
     std::optional<double> elevation_m = std::nullopt;  ///< above the sea
+    std::string region = {};  ///< ISO 3166-2, "US-MN", or a country alone, "CA"; empty: not known
 };
 
 /// Geodesic distance on WGS 84, in km (GeographicLib).

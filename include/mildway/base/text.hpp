@@ -13,6 +13,9 @@ namespace mildway {
 /// Whether a byte of UTF-8 text begins a character.
 [[nodiscard]] bool starts_character(char byte);
 
+/// Whether all of it is well-formed UTF-8.
+[[nodiscard]] bool valid_utf8(std::string_view text);
+
 /// Characters of UTF-8 text as a person counts them.
 [[nodiscard]] std::size_t characters(std::string_view text);
 

@@ -43,6 +43,7 @@ struct LearntFigures {
 struct Packing {
     std::string id;
     std::string label;
+    std::string box;  ///< the foam box it goes in, as counted in stock; several packings may share one
     std::array<double, 3> inner_m{};  ///< clear inside of the liner: length, width, height
     Layer liner;
     bool reflective_liner = false;  ///< foil faces the inside

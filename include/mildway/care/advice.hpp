@@ -1,4 +1,4 @@
-// What to mind and what papers to ask about, for one species on one lane. Shown, never advised as law.
+// What to mind before shipping one species.
 #pragma once
 
 #include "mildway/base/config_reader.hpp"
@@ -12,25 +12,21 @@ namespace mildway::care {
 /// A line to read before shipping.
 struct Advice {
     std::string text;
-    std::string source;       ///< a rule's citation, or "common practice, no source"
-    bool may_forbid = false;  ///< a rule that may forbid the sale or the shipment altogether
+    std::string source;  ///< "common practice, no source" where there is none
 };
 
-/// What lies in the box beside the animal.
+/// What lies in the box beside the animal, and whether it is being packed now.
 struct Beside {
     bool warmer = false;
     bool coolant = false;
+    bool packing = false;
 };
 
-/// Cautions and paper questions (advice.json), each limited to groups or species where it applies.
+/// Cautions (advice.json), each limited to groups or species where it applies.
 class AdviceBook {
 public:
     /// Throws InputError; `species` is used to check the names in the limits.
     [[nodiscard]] static AdviceBook read(const ConfigNode& node, const SpeciesTable& species);
-
-    /// Questions about law and papers for this species; those that may forbid the sale or shipment come
-    /// first.
-    [[nodiscard]] std::vector<Advice> papers(const Species& species) const;
 
     /// The usual cautions, and those about what is packed beside the animal.
     [[nodiscard]] std::vector<Advice> cautions(const Species& species, Beside beside) const;
@@ -42,9 +38,9 @@ private:
         std::vector<std::string> species;  ///< empty: every species of the groups
         bool only_with_warmer = false;
         bool only_with_coolant = false;
+        bool only_while_packing = false;
         [[nodiscard]] bool applies_to(const Species& animal) const;
     };
-    std::vector<Entry> papers_;
     std::vector<Entry> cautions_;
 };
 

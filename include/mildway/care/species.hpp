@@ -29,6 +29,7 @@ struct Species {
     /// Hours in the box after which water, and food, should be thought of: a caution, never a limit.
     double without_water_h = 0;
     double without_food_h = 0;
+    bool venomous = false;     ///< told on the list that goes with a parcel (50 CFR 14.81)
     double mass_g = 0;         ///< of a typical shipped juvenile, used when an order gives none
     std::string bands_source;  ///< "judgement" when nobody published it
     std::string mass_source;

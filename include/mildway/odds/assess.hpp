@@ -23,4 +23,14 @@ namespace mildway::odds {
                                                   std::span<const BoxModel> boxes,
                                                   const care::Species& species);
 
+/// A box and whose animals are in it.
+struct Occupied {
+    const BoxModel* box = nullptr;
+    const care::Species* species = nullptr;
+};
+
+/// The same for boxes of different species, which share the trip's surroundings.
+[[nodiscard]] std::vector<Assessment> assess_trip(const TripCases& cases, const World& world,
+                                                  std::span<const Occupied> boxes);
+
 }  // namespace mildway::odds

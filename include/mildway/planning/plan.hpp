@@ -1,6 +1,7 @@
 // Ranking ship dates, services and packings for one order.
 #pragma once
 
+#include "mildway/base/verdict.hpp"
 #include "mildway/odds/assessment.hpp"
 #include "mildway/planning/cost.hpp"
 #include "mildway/planning/if_late.hpp"
@@ -13,11 +14,10 @@
 
 namespace mildway::planning {
 
-enum class Verdict { comfortable, tight, unsafe, unknown };
-enum class Side { cold, warm };
-
-[[nodiscard]] std::string_view verdict_name(Verdict verdict);
-[[nodiscard]] std::string_view side_name(Side side);
+using mildway::Side;
+using mildway::side_name;
+using mildway::Verdict;
+using mildway::verdict_name;
 
 /// Ship date x service x packing, assessed.
 struct Option {

@@ -9,6 +9,7 @@
 
 #include <array>
 #include <cstdint>
+#include <functional>
 #include <memory>
 #include <optional>
 #include <string>
@@ -35,6 +36,11 @@ struct PlanRequest {
     Instant now;
     std::optional<double> value_usd;  ///< of all animals in the parcel; for the expected loss
     RankBy rank_by = RankBy::hours_outside;
+    /// Carapace of each animal where it was measured, for the rules of law; may be empty.
+    std::vector<std::optional<double>> shell_mm{};
+    /// Why the buyer cannot take a parcel in on a day, in brief; empty text when they can. May be empty
+    /// itself.
+    std::function<std::string(Date)> why_not_arriving{};
 };
 
 /// A date on which a service cannot be used, and why.

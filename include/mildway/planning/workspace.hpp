@@ -2,8 +2,10 @@
 #pragma once
 
 #include "mildway/base/place.hpp"
+#include "mildway/base/verdict.hpp"
 #include "mildway/box/packing.hpp"
 #include "mildway/care/advice.hpp"
+#include "mildway/care/rules.hpp"
 #include "mildway/care/species.hpp"
 #include "mildway/odds/hazards.hpp"
 #include "mildway/transit/service.hpp"
@@ -29,12 +31,13 @@ struct VerdictRules {
     VerdictLimits tight{0.30, 0.02};
 };
 
-enum class TemperatureScale { celsius, fahrenheit };
+using mildway::TemperatureScale;
 
 /// Everything read from a workspace folder. Nothing in it depends on the clock or the network.
 struct Workspace {
     std::filesystem::path folder;
     std::string breeder;
+    std::vector<std::string> address;  ///< lines of the breeder's, for labels; may be empty
     TemperatureScale scale = TemperatureScale::celsius;
     std::vector<Place> places;
     Place origin;
@@ -51,6 +54,7 @@ struct Workspace {
     box::Packings packings;
     std::vector<std::string> learnt_remarks;  ///< a sentence for each record of learnt.json that is not used
     care::SpeciesTable species;
+    care::RuleBook rules;
     care::AdviceBook advice;
 
     /// Reads workspace.json and the files beside it. Throws InputError.

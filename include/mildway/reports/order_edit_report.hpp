@@ -1,0 +1,26 @@
+// What adding, changing and moving on one order says.
+#pragma once
+
+#include "mildway/orders/order_import.hpp"
+
+#include <string>
+#include <vector>
+
+namespace mildway::reports {
+
+/// Orders that share the buyer: what changed of them.
+using Sharing = std::vector<orders::SharingOrder>;
+
+[[nodiscard]] std::string order_added_text(const orders::Order& order, const Sharing& sharing);
+[[nodiscard]] std::string order_added_json(const orders::Order& order, const Sharing& sharing);
+/// "field: before -> after", and what becomes of the plan.
+[[nodiscard]] std::string order_edited_text(const orders::Order& order,
+                                            const std::vector<orders::FieldChange>& changes,
+                                            const std::vector<std::string>& plan_ends,
+                                            const Sharing& sharing);
+[[nodiscard]] std::string order_edited_json(const orders::Order& order,
+                                            const std::vector<orders::FieldChange>& changes,
+                                            const std::vector<std::string>& plan_ends,
+                                            const Sharing& sharing);
+
+}  // namespace mildway::reports

@@ -1,0 +1,58 @@
+// The morning's check: every planned order under today's weather.
+#pragma once
+
+#include "mildway/orders/order.hpp"
+#include "mildway/planning/plan.hpp"
+#include "mildway/weekly/limits.hpp"
+
+#include <cstdint>
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+namespace mildway::weekly {
+
+struct CheckRequest {
+    std::uint32_t scenarios = 2048;
+    std::uint64_t seed = 1;
+    unsigned threads = 1;
+    Instant now;
+    /// How far ahead another day is looked for when the planned one leaves something to gain.
+    int days_ahead = 10;
+};
+
+/// A planned order and what was told of it last.
+struct Planned {
+    orders::Order order;                         ///< with its choice
+    std::optional<orders::Reassessment> before;  ///< of this choice; empty: the choice itself
+};
+
+struct Checked {
+    orders::Reassessment found;
+    /// What keeps the order from being assessed at all: its day is past, its packing is gone, its service is
+    /// closed. A sentence; empty when there is nothing.
+    std::string trouble;
+    bool no_weather = false;                 ///< that is the trouble: a place has no forecast at all
+    std::optional<planning::Option> option;  ///< as planned, under today's weather
+    std::optional<planning::Option> better;  ///< the best of another day, when it is told
+};
+
+struct CheckResult {
+    std::vector<Checked> orders;                  ///< in the order of those given
+    std::vector<planning::PlaceWeather> weather;  ///< each place once
+    std::size_t flagged = 0;
+    std::size_t not_searched =
+        0;  ///< orders for which another day would be worth a search, beyond the most of one run
+};
+
+/// Assesses every order as it was planned: weather of each place is read once, each lane drawn once. Looks
+/// for another day, or another box on the same day (any service the order allows, days that suit the buyer
+/// and you, no verdict worse than you plan with), only where that could save enough to be told. Borrows
+/// `workspace`: options point into it. Throws InputError for an order that the workspace's files know nothing
+/// of; weather that is missing makes orders unknown, with the reason.
+[[nodiscard]] CheckResult check_orders(const planning::Workspace& workspace, const Limits& limits,
+                                       const weather::ForecastSource& source,
+                                       std::span<const Planned> planned, const CheckRequest& request);
+
+}  // namespace mildway::weekly

@@ -1,0 +1,27 @@
+// What an order means in a workspace.
+#pragma once
+
+#include "mildway/orders/order.hpp"
+#include "mildway/planning/lane_options.hpp"
+
+#include <string>
+#include <vector>
+
+namespace mildway::weekly {
+
+/// The parcel of an order: its species, as many animals as it has with their mean mass, and every packing of
+/// the workspace. Throws InputError naming the order when species.json does not know its species any more.
+[[nodiscard]] planning::Parcel parcel_of(const orders::Order& order, const planning::Workspace& workspace);
+
+/// The services an order allows. Throws InputError naming the order when services.json knows none of a name.
+[[nodiscard]] std::vector<const transit::Service*> services_of(const orders::Order& order,
+                                                               const planning::Workspace& workspace);
+
+/// Why the buyer cannot take the parcel in on a day; empty when they can: "before the earliest day, Wed 3
+/// Mar", "the buyer is away".
+[[nodiscard]] std::string why_not_arriving(const orders::Order& order, Date arrival);
+
+/// Orders of the same key go to the same place, by the same clock.
+[[nodiscard]] std::string place_key(const orders::Order& order);
+
+}  // namespace mildway::weekly

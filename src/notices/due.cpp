@@ -1,0 +1,260 @@
+#include "mildway/notices/due.hpp"
+
+#include "mildway/base/text.hpp"
+
+#include <algorithm>
+
+#include <fmt/format.h>
+
+namespace mildway::notices {
+
+namespace {
+
+using orders::Message;
+using orders::MessageState;
+using orders::State;
+
+/// The buyer has it, or may have it.
+bool may_be_told(const Message& message) {
+    return message.state == MessageState::sent || message.state == MessageState::on_wire ||
+           message.state == MessageState::in_doubt || message.state == MessageState::claimed;
+}
+
+bool has_calendar(Kind kind) {
+    return kind != Kind::handed_over && kind != Kind::receive && kind != Kind::delay;
+}
+
+std::string place_words(const Place& place) {
+    return fmt::format("{:.4f} {:.4f} {}", place.latitude_deg, place.longitude_deg, place.name);
+}
+
+/// What a buyer has to know of an arrival.
+std::string arrival_words(const orders::Order& order, const orders::Choice& choice) {
+    return fmt::format("{} {} {} {} {}", format_date(choice.delivery_date), format_instant(choice.promised),
+                       choice.service, choice.held ? "counter" : "door", place_words(order.place));
+}
+
+std::string window_words(const orders::Order& order, const std::vector<Date>& days) {
+    std::string words;
+    for (const Date day : days) words += format_date(day) + " ";
+    return words + place_words(order.place);
+}
+
+constexpr const char* kMayBeLate = "may be late";
+constexpr const char* kLate = "late";
+
+Instant promise_of(const orders::Order& order) {
+    const orders::Choice& choice = order.choice.value();
+    if (!choice.held) return choice.promised;
+    const date::sys_days next = date::sys_days(choice.delivery_date) + date::days(1);
+    return to_instant(find_zone(order.place.zone), Date(next), minutes(0));
+}
+
+/// What the buyer knows by now, as far as we know.
+struct Known {
+    std::optional<orders::Choice> date;  ///< whose day is expected
+    std::string arrival;                 ///< arrival_words() of it
+    std::string window;                  ///< window_words(), when that was told last
+    std::int64_t since = 0;              ///< the message that says so
+};
+
+class Finder {
+public:
+    Finder(const OrderStory& story, Instant now, bool delay_asked)
+        : story_(story), order_(story.order), now_(now), delay_asked_(delay_asked) {
+        const std::string address = lower_case(order_.buyer.email);
+        for (const Message& message : story.messages) {
+            if (lower_case(message.to) == address) mine_.push_back(&message);
+        }
+        for (const Message* message : mine_) {
+            if (may_be_told(*message)) learn(*message);
+        }
+    }
+
+    DueList find() {
+        switch (order_.state) {
+            case State::open:
+                open();
+                break;
+            case State::planned:
+                planned();
+                break;
+            case State::handed_over:
+                under_way();
+                break;
+            case State::cancelled:
+                if (known_.date) want(Kind::cancelled, known_.date->version, known_.arrival);
+                break;
+            case State::arrived:
+                break;
+        }
+        sort_out();
+        return std::move(list_);
+    }
+
+private:
+    void learn(const Message& message) {
+        const Kind kind = kind_of(message.kind).value_or(Kind::receive);
+        if (!has_calendar(kind)) return;
+        known_ = Known{};
+        known_.since = message.id;
+        if (kind == Kind::window) known_.window = message.told;
+        if (kind != Kind::date && kind != Kind::moved) return;
+        known_.arrival = message.told;
+        for (const orders::Choice& choice : story_.choices) {
+            if (choice.version == message.version) known_.date = choice;
+        }
+    }
+
+    void want(Kind kind, int version, std::string told) {
+        wanted_.push_back({kind, version, 1, 0, std::move(told), known_.date});
+    }
+
+    void for_person(Kind kind, std::string why) { list_.for_person.emplace_back(kind, std::move(why)); }
+
+    void open() {
+        // days that were proposed before the told one was chosen rest on older weather than that
+        const bool fresh = order_.proposal && (!known_.date || order_.proposal->made > known_.date->chosen);
+        const auto days = fresh ? days_still_open(order_, story_.counter_zone, now_) : std::vector<Date>{};
+        if (!days.empty()) {
+            const std::string words = window_words(order_, days);
+            if (known_.window != words) want(Kind::window, order_.proposal->version, words);
+        } else if (known_.date) {
+            if (known_.date->delivery_date < local_date(find_zone(order_.place.zone), now_)) {
+                for_person(Kind::taken_back,
+                           fmt::format("the buyer was told {}, which is past, and the order "
+                                       "is open: write to the buyer yourself",
+                                       format_date(known_.date->delivery_date)));
+            } else {
+                want(Kind::taken_back, known_.date->version, known_.arrival);
+            }
+        }
+    }
+
+    void planned() {
+        const orders::Choice& choice = order_.choice.value();
+        const std::string words = arrival_words(order_, choice);
+        if (known_.date && known_.arrival == words) return;
+        const Kind kind = known_.date ? Kind::moved : Kind::date;
+        if (now_ > choice.cut_off) {
+            for_person(kind,
+                       "its latest hand-over is past and the buyer was not told this day: plan it "
+                       "again, or say that it was handed over");
+        } else {
+            want(kind, choice.version, words);
+        }
+    }
+
+    void under_way() {
+        const orders::Choice& choice = order_.choice.value();
+        const bool late = promise_passed(order_, story_.counter_zone, now_);
+        const bool delay_told = std::any_of(mine_.begin(), mine_.end(), [](const Message* message) {
+            return message->kind == kind_name(Kind::delay) && may_be_told(*message);
+        });
+        if (!late && !delay_told) want_once(Kind::handed_over, choice.version, "");
+        want_once(Kind::receive, choice.version, "");
+        if (late) {
+            want_once(Kind::delay, choice.version, kLate);
+        } else if (delay_asked_ || waits(Kind::delay, kMayBeLate)) {
+            want_once(Kind::delay, choice.version, kMayBeLate);
+        }
+        // the same trip on other days may take longer, and no carrier promised it: never told by itself
+        const int days = days_off_plan(order_, story_.counter_zone);
+        if (days != 0 && !delay_told && now_ > promise_of(order_) + date::days(std::max(days, 0)))
+            for_person(Kind::delay,
+                       "it was handed over on another day than planned and could have come: ask "
+                       "the carrier, and tell the buyer with --kind delay");
+    }
+
+    [[nodiscard]] bool waits(Kind kind, const std::string& told) const {
+        return std::any_of(mine_.begin(), mine_.end(), [&](const Message* message) {
+            return message->state == MessageState::written && message->kind == kind_name(kind) &&
+                   message->told == told;
+        });
+    }
+
+    /// For what does not change what the buyer expects: nothing of it but that it was told.
+    void want_once(Kind kind, int version, const std::string& told) {
+        const bool has = std::any_of(mine_.begin(), mine_.end(), [&](const Message* message) {
+            return may_be_told(*message) && message->kind == kind_name(kind) && message->told == told;
+        });
+        if (!has) want(kind, version, told);
+    }
+
+    /// Written for what is wanted, or refused or dropped: a person has to see to it. What was written before
+    /// the buyer learned something else is of another time.
+    [[nodiscard]] bool serves(const Message& message, const Due& due) const {
+        return message.kind == kind_name(due.kind) && message.told == due.told && message.id > known_.since;
+    }
+
+    void sort_out() {
+        for (const Message& message : story_.messages) {
+            const bool mine = std::find(mine_.begin(), mine_.end(), &message) != mine_.end();
+            const bool true_still = mine && std::any_of(wanted_.begin(), wanted_.end(),
+                                                        [&](const Due& due) { return serves(message, due); });
+            const bool elsewhere = message.state == MessageState::refused && !mine;
+            if (elsewhere || (message.state == MessageState::written && !true_still))
+                list_.superseded.push_back(message);
+        }
+        int sequence = 0;
+        for (const Message& message : story_.messages) sequence += has_calendar_by_name(message.kind) ? 1 : 0;
+        for (Due& due : wanted_) {
+            const bool there = std::any_of(mine_.begin(), mine_.end(), [&](const Message* message) {
+                return message->state != MessageState::overtaken && !may_be_told(*message) &&
+                       serves(*message, due);
+            });
+            if (there) continue;
+            due.sequence = sequence;
+            for (const Message& message : story_.messages) {
+                if (message.kind == kind_name(due.kind) && message.version == due.version)
+                    due.issue = std::max(due.issue, message.issue + 1);
+            }
+            list_.due.push_back(std::move(due));
+        }
+    }
+
+    static bool has_calendar_by_name(const std::string& name) {
+        const auto kind = kind_of(name);
+        return kind && has_calendar(*kind);
+    }
+
+    const OrderStory& story_;
+    const orders::Order& order_;
+    Instant now_;
+    bool delay_asked_;
+    std::vector<const Message*> mine_;  ///< to the present address
+    Known known_;
+    std::vector<Due> wanted_;  ///< what is true and not told, whether in the outbox or not
+    DueList list_;
+};
+
+}  // namespace
+
+DueList due_messages(const OrderStory& story, Instant now, bool delay_asked) {
+    return Finder(story, now, delay_asked).find();
+}
+
+std::vector<Date> days_still_open(const orders::Order& order, const std::string& counter_zone, Instant now) {
+    std::vector<Date> days;
+    if (!order.proposal) return days;
+    const Date today = local_date(find_zone(counter_zone), now);
+    for (const orders::Proposal::Day& day : order.proposal->days) {
+        if (day.ship_date >= today) days.push_back(day.arrival_date);
+    }
+    std::sort(days.begin(), days.end());
+    days.erase(std::unique(days.begin(), days.end()), days.end());
+    return days;
+}
+
+int days_off_plan(const orders::Order& order, const std::string& counter_zone) {
+    if (!order.handed_over || !order.choice) return 0;
+    const Date day = local_date(find_zone(counter_zone), *order.handed_over);
+    return static_cast<int>((date::sys_days(day) - date::sys_days(order.choice->ship_date)).count());
+}
+
+bool promise_passed(const orders::Order& order, const std::string& counter_zone, Instant now) {
+    return order.state == orders::State::handed_over && days_off_plan(order, counter_zone) == 0 &&
+           now > promise_of(order);
+}
+
+}  // namespace mildway::notices

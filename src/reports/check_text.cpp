@@ -1,0 +1,146 @@
+#include "mildway/reports/check_report.hpp"
+
+#include "layout.hpp"
+#include "words.hpp"
+
+#include <algorithm>
+#include <set>
+
+#include <fmt/format.h>
+
+namespace mildway::reports {
+
+namespace {
+
+using weekly::Checked;
+using weekly::Planned;
+
+std::string counted(std::size_t n, const char* one, const char* many) {
+    return fmt::format("{} {}", n, n == 1 ? one : many);
+}
+
+std::string verdict_cell(const orders::Reassessment& found) {
+    const bool sided = found.standing == Verdict::tight || found.standing == Verdict::unsafe;
+    return sided ? fmt::format("{}, {}", verdict_name(found.standing), side_name(found.side))
+                 : std::string(verdict_name(found.standing));
+}
+
+std::string hours_cell(const std::optional<double>& hours) {
+    return hours ? fmt::format("{:.1f} h", *hours) : "?";
+}
+
+std::string row(const std::string& mark, const std::string& number, const std::string& day,
+                const std::string& to, const std::string& verdict, const std::string& hours,
+                const std::string& then) {
+    const std::string line =
+        fmt::format("{} {} {} {} {} {} {}", fit(mark, 1), fit(number, 14), fit(day, 10), fit(to, 18),
+                    fit(verdict, 13), fit_right(hours, 7), fit_right(then, 7));
+    return line.substr(0, line.find_last_not_of(' ') + 1) + "\n";
+}
+
+std::string order_lines(const Planned& planned, const Checked& checked) {
+    const orders::Order& order = planned.order;
+    const orders::Choice& choice = *order.choice;
+    std::string text = row(checked.found.flagged ? "!" : "", order.number, format_day(choice.ship_date),
+                           order.place.name, verdict_cell(checked.found),
+                           hours_cell(checked.found.hours_outside), hours_cell(choice.hours_outside));
+    if (!checked.found.sentence.empty()) {
+        text += paragraph("    ", checked.found.sentence + ".");
+    } else if (!checked.trouble.empty()) {
+        text += paragraph("    ", checked.trouble + ".");
+    } else if (checked.found.better_day) {
+        text += paragraph("    ", fmt::format("As told before: {} looks clearly better.",
+                                              format_day(*checked.found.better_day)));
+    } else if (checked.found.flagged && checked.option &&
+               !checked.option->assessment.unknown_reason.empty()) {
+        text += paragraph("    ", "As told before: " + checked.option->assessment.unknown_reason + ".");
+    } else if (checked.found.flagged) {
+        text += paragraph("    ", "As told before.");
+    }
+    return text;
+}
+
+std::string weather_lines(const weekly::CheckResult& result, Instant now) {
+    std::string text;
+    for (const planning::PlaceWeather& there : result.weather) {
+        if (!there.doubt.empty()) text += paragraph("  ", there.doubt + ".");
+    }
+    if (!text.empty()) text = "\nWeather that cannot be used:\n" + text;
+    if (!result.weather.empty()) {
+        const auto oldest =
+            std::min_element(result.weather.begin(), result.weather.end(),
+                             [](const auto& a, const auto& b) { return a.issued < b.issued; });
+        text += "\n" + paragraph("", fmt::format("Weather of {}; the oldest, of {}, is {:.0f} h old.",
+                                                 counted(result.weather.size(), "place", "places"),
+                                                 oldest->place, in_hours(now - oldest->issued)));
+    }
+    return text;
+}
+
+std::string credits(const weekly::CheckResult& result) {
+    std::set<std::string> told;
+    std::string text;
+    for (const planning::PlaceWeather& there : result.weather) {
+        for (const std::string& line : there.attributions) {
+            if (told.insert(line).second) text += paragraph("", line);
+        }
+    }
+    return text;
+}
+
+constexpr const char* kCautions =
+    "No check makes a shipment safe: never promise that an animal arrives alive. A check knows the weather "
+    "and nothing of the animal: look at it before you pack. Local law, the carrier's terms and your vet come "
+    "first.";
+
+}  // namespace
+
+std::string check_text(const planning::Workspace& workspace, const CheckTold& told, bool all) {
+    const auto& zone = find_zone(workspace.counter.zone);
+    const weekly::CheckResult& result = *told.result;
+    std::string text = fmt::format(
+        "Check of {}: {}, {}\n", format_local(zone, told.now),
+        counted(told.planned.size(), "planned order", "planned orders"),
+        result.flagged == 0 ? "none needs you" : counted(result.flagged, "needs you", "need you"));
+    std::string flagged;
+    std::string changed;
+    std::string others;
+    std::size_t quiet = 0;
+    for (std::size_t i = 0; i < told.planned.size(); ++i) {
+        const Checked& checked = result.orders[i];
+        const std::string lines = order_lines(told.planned[i], checked);
+        if (checked.found.flagged) {
+            flagged += lines;
+        } else if (!checked.found.sentence.empty()) {
+            changed += lines;
+        } else {
+            others += lines;
+            ++quiet;
+        }
+    }
+    const bool any = !flagged.empty() || !changed.empty() || (all && !others.empty());
+    if (any) text += "\n" + row("", "Order", "Ships", "To", "Now", "Outside", "Chosen");
+    text += flagged + changed + (all ? others : "");
+    if (quiet > 0 && !all)
+        text += fmt::format("{}{} as before\n", any ? "  " : "", counted(quiet, "order", "orders"));
+    if (!told.not_kept.empty()) {
+        text += "\n" + paragraph("", fmt::format("Changed while it was checked, so nothing was kept of: {}.",
+                                                 fmt::join(told.not_kept, ", ")));
+    }
+    if (result.not_searched > 0) {
+        text +=
+            "\n" +
+            paragraph("", fmt::format("For {} more another day was not looked for: there is most to gain for "
+                                      "others. `mildway week --replan` looks at all.",
+                                      counted(result.not_searched, "order", "orders")));
+    }
+    text += weather_lines(result, told.now);
+    if (result.flagged > 0) {
+        text += "\n" + paragraph("",
+                                 "What to do: `mildway week --replan` plans anew, within your limits; "
+                                 "`mildway plan --order NUMBER` shows one order's choices.");
+    }
+    return text + "\n" + paragraph("", kCautions) + credits(result);
+}
+
+}  // namespace mildway::reports

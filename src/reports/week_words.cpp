@@ -1,0 +1,125 @@
+#include "week_words.hpp"
+
+#include "mildway/planning/explain.hpp"
+#include "mildway/planning/lane_rules.hpp"
+#include "mildway/reports/week_report.hpp"
+#include "mildway/weekly/order_parcel.hpp"
+
+#include "words.hpp"
+
+#include <algorithm>
+
+#include <fmt/format.h>
+
+namespace mildway::reports {
+
+using planning::Limit;
+using planning::Option;
+using weekly::Week;
+using weekly::WeekOrder;
+
+namespace {
+
+std::string kind_name(weekly::StockItem::Kind kind) {
+    switch (kind) {
+        case weekly::StockItem::Kind::box:
+            return "box";
+        case weekly::StockItem::Kind::warmer:
+            return "warmer";
+        case weekly::StockItem::Kind::coolant:
+            break;
+    }
+    return "cold pack";
+}
+
+std::string unfit_words(const weekly::Unfit& unfit) {
+    std::string text = fmt::format("{}: {}", days_text(unfit.ship_dates), unfit.reason);
+    if (!unfit.at_best.empty()) text += fmt::format(" ({})", fmt::join(unfit.at_best, ", "));
+    if (!unfit.unknown.empty()) text += fmt::format(" ({})", unfit.unknown);
+    return text;
+}
+
+}  // namespace
+
+std::string stock_words(const weekly::StockItem& item) {
+    return fmt::format("{} '{}'", kind_name(item.kind), item.name);
+}
+
+std::string limit_words(const Week& week, const Limit& limit) {
+    switch (limit.kind) {
+        case Limit::Kind::stock:
+            return fmt::format("no {} is left for it", stock_words(week.stock[limit.index]));
+        case Limit::Kind::trip_cost:
+            return fmt::format("it would take one more trip to the counter, on {}",
+                               format_day(week.days[limit.index].date));
+        case Limit::Kind::boxes_of_day:
+            break;
+    }
+    const weekly::WeekDay& day = week.days[limit.index];
+    return fmt::format("{} is full ({} a day)", format_day(day.date), day.boxes.value_or(0));
+}
+
+std::string limits_words(const Week& week, const std::vector<Limit>& limits) {
+    std::vector<std::string> all;
+    for (const Limit& limit : limits) all.push_back(limit_words(week, limit));
+    return fmt::format("{}", fmt::join(all, "; "));
+}
+
+std::vector<std::string> waiting_words(const Week& week, const WeekOrder& order) {
+    std::vector<std::string> all;
+    if (!order.because.empty()) {
+        std::vector<Date> days;
+        for (const Option& option : order.best_of_days) days.push_back(option.ship_date);
+        all.push_back(fmt::format("{} would suit: {}", days_text(days), limits_words(week, order.because)));
+    }
+    for (const weekly::Unfit& unfit : order.unfit) all.push_back(unfit_words(unfit));
+    return all;
+}
+
+std::string given_up_words(const Week& week, const WeekOrder& order) {
+    if (!order.chosen || !order.given_up) return "";
+    const Option& other = *order.given_up;
+    const Option& chosen = *order.chosen;
+    std::string what = fmt::format("{}, {}", other.service->label, other.packing->label);
+    if (other.ship_date != chosen.ship_date) what = fmt::format("{}, {}", format_day(other.ship_date), what);
+    const double saved_usd = chosen.cost.total_usd() - other.cost.total_usd();
+    const bool better = planning::tenths_of(other.assessment.all->hours_outside.value) <
+                        planning::tenths_of(chosen.assessment.all->hours_outside.value);
+    std::string gain = better ? fmt::format("{} instead of {}", planning::hours_text(*other.assessment.all),
+                                            planning::hours_text(*chosen.assessment.all))
+                       : other.verdict < chosen.verdict ? std::string(verdict_name(other.verdict))
+                       : saved_usd > 0                  ? usd_text(saved_usd) + " less"
+                                                        : "a day earlier or more";
+    return fmt::format("{} ({}): {}", what, gain, limits_words(week, order.because));
+}
+
+std::vector<care::Rule> rules_of(const planning::Workspace& workspace, const WeekOrder& order) {
+    const planning::Parcel parcel = weekly::parcel_of(order.order, workspace);
+    std::vector<std::optional<double>> shell_mm;
+    for (const orders::Animal& animal : order.order.animals) shell_mm.push_back(animal.shell_mm);
+    const std::vector<const transit::Service*> services =
+        order.chosen ? std::vector<const transit::Service*>{order.chosen->service}
+                     : weekly::services_of(order.order, workspace);
+    return planning::lane_rules(workspace, *parcel.species, order.order.place, services, shell_mm);
+}
+
+orders::Proposal proposal_of(const WeekOrder& order, Instant now) {
+    orders::Proposal proposal;
+    proposal.made = now;
+    const bool comfortable =
+        std::any_of(order.best_of_days.begin(), order.best_of_days.end(),
+                    [](const Option& option) { return option.verdict == Verdict::comfortable; });
+    for (const Option& option : order.best_of_days) {
+        if (comfortable && option.verdict != Verdict::comfortable) continue;
+        proposal.days.push_back({option.ship_date, option.trip.delivery_date, option.verdict});
+    }
+    return proposal;
+}
+
+bool needs_person(const planning::Workspace& workspace, const WeekOrder& order) {
+    if (!order.chosen || order.chosen->verdict != Verdict::comfortable) return true;
+    const std::vector<care::Rule> rules = rules_of(workspace, order);
+    return std::any_of(rules.begin(), rules.end(), [](const care::Rule& rule) { return rule.forbids; });
+}
+
+}  // namespace mildway::reports

@@ -1,0 +1,69 @@
+#include "mildway/weekly/order_parcel.hpp"
+
+#include <algorithm>
+
+#include <fmt/format.h>
+
+namespace mildway::weekly {
+
+namespace {
+
+[[noreturn]] void unknown_in(const orders::Order& order, const planning::Workspace& workspace,
+                             const char* file, const char* what) {
+    throw InputError((workspace.folder / file).string(), "", 0,
+                     fmt::format("order {}: {}", order.number, what));
+}
+
+const care::Species& species_of(const orders::Order& order, const planning::Workspace& workspace) {
+    try {
+        return workspace.species.find(order.species);
+    } catch (const UsageError& error) {
+        unknown_in(order, workspace, "species.json", error.what());
+    }
+}
+
+}  // namespace
+
+planning::Parcel parcel_of(const orders::Order& order, const planning::Workspace& workspace) {
+    planning::Parcel parcel;
+    parcel.species = &species_of(order, workspace);
+    double mass_g = 0;
+    for (const orders::Animal& animal : order.animals)
+        mass_g += animal.mass_g.value_or(parcel.species->mass_g);
+    const auto count = static_cast<int>(order.animals.size());
+    parcel.contents = {count, mass_g / 1000 / count};
+    for (const box::Packing& packing : workspace.packings.all()) parcel.packings.push_back(&packing);
+    parcel.value_usd = order.value_usd;
+    return parcel;
+}
+
+std::vector<const transit::Service*> services_of(const orders::Order& order,
+                                                 const planning::Workspace& workspace) {
+    std::vector<const transit::Service*> services;
+    try {
+        for (const std::string& id : order.services) services.push_back(&workspace.services.find(id));
+    } catch (const UsageError& error) {
+        unknown_in(order, workspace, "services.json", error.what());
+    }
+    if (order.services.empty()) {
+        for (const transit::Service& service : workspace.services.all()) services.push_back(&service);
+    }
+    return services;
+}
+
+std::string why_not_arriving(const orders::Order& order, Date arrival) {
+    if (order.earliest_arrival && arrival < *order.earliest_arrival)
+        return "before the earliest day, " + format_day(*order.earliest_arrival);
+    if (order.latest_arrival && arrival > *order.latest_arrival)
+        return "after the latest day, " + format_day(*order.latest_arrival);
+    const bool away = std::any_of(order.buyer_away.begin(), order.buyer_away.end(), [&](const auto& range) {
+        return range.from <= arrival && arrival <= range.until;
+    });
+    return away ? "the buyer is away" : "";
+}
+
+std::string place_key(const orders::Order& order) {
+    return fmt::format("{} {}", format_coordinates(order.place), order.place.zone);
+}
+
+}  // namespace mildway::weekly
