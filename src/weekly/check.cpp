@@ -12,6 +12,7 @@
 #include <limits>
 #include <map>
 #include <set>
+#include <tuple>
 
 #include <fmt/format.h>
 
@@ -40,6 +41,31 @@ auto find_or_null(const Table& table, const std::string& id) -> decltype(&table.
     const auto& all = table.all();
     const auto found = std::find_if(all.begin(), all.end(), [&](const auto& one) { return one.id == id; });
     return found == all.end() ? nullptr : &*found;
+}
+
+/// Options that are worth an assessment.
+using Picks = std::set<std::tuple<Date, const transit::Service*, const box::Packing*>>;
+
+/// By a first look: the ones with the fewest hours outside, of all days and of the planned one, and the one
+/// with the smallest chance of harm.
+Picks promising(std::vector<planning::SketchedOption> sketched, Date planned_day) {
+    constexpr std::size_t kOfAllDays = 4;
+    constexpr std::size_t kOfPlannedDay = 2;
+    std::stable_sort(sketched.begin(), sketched.end(), [](const auto& a, const auto& b) {
+        return a.sketch.hours_outside < b.sketch.hours_outside;
+    });
+    Picks picks;
+    std::size_t of_planned_day = 0;
+    for (std::size_t i = 0; i < sketched.size(); ++i) {
+        const planning::SketchedOption& option = sketched[i];
+        const bool near = option.ship_date == planned_day && of_planned_day++ < kOfPlannedDay;
+        if (i < kOfAllDays || near) picks.insert({option.ship_date, option.service, option.packing});
+    }
+    const auto safest = std::min_element(sketched.begin(), sketched.end(), [](const auto& a, const auto& b) {
+        return a.sketch.chance_harm < b.sketch.chance_harm;
+    });
+    if (safest != sketched.end()) picks.insert({safest->ship_date, safest->service, safest->packing});
+    return picks;
 }
 
 class Check {
@@ -269,7 +295,15 @@ private:
                    why_not_arriving(order(i), trip.delivery_date).empty();
         };
         const planning::LaneOptions& options = *std::get<0>(made);
-        std::vector<planning::ParcelOptions> found = options.assess(parcels, may, 1);
+        std::vector<Picks> picks;
+        for (std::size_t at = 0; auto& sketched : options.sketch(parcels, may, 1))
+            picks.push_back(promising(std::move(sketched), choice(group[at++]).ship_date));
+        std::vector<planning::ParcelOptions> found =
+            options.assess(parcels, may, 1,
+                           [&](std::size_t at, const transit::Trip& trip, const transit::Service& service,
+                               const box::Packing& packing) {
+                               return picks[at].contains({trip.ship_date, &service, &packing});
+                           });
         for (std::size_t at = 0; at < group.size(); ++at) {
             looked_[group[at]] = 1;
             std::erase_if(found[at].options, [&](const planning::Option& option) {
