@@ -161,6 +161,32 @@ Connection open_where_nobody_writes(const fs::path& file) {
     return opened(uri_of(file) + "?immutable=1", SQLite::OPEN_READONLY | SQLite::OPEN_URI, {});
 }
 
+/// Any that makes SQLite look at the file.
+constexpr const char* kFirstQuestion = "SELECT count(*) FROM sqlite_schema";
+
+/// Undoes what a program that died in the middle of a change has left half done in the file. Only a
+/// connection that may write can: SQLite does it before the first answer. The write-ahead log needs none of
+/// this, but a new book has none before its first moments are over, and on some disks no book has one.
+void undo_half_change(const fs::path& file, std::chrono::milliseconds patience) {
+    const Connection database = opened(file.string(), SQLite::OPEN_READWRITE, patience);
+    sqlite3_extended_result_codes(database->getHandle(), 1);
+    ask(*database, kFirstQuestion);
+}
+
+Connection open_to_read_only(const fs::path& file, std::chrono::milliseconds patience) {
+    Connection database = on_read_only_mount(file) ? open_where_nobody_writes(file)
+                                                   : opened(file.string(), SQLite::OPEN_READONLY, patience);
+    try {
+        set_up(*database);
+        ask(*database, kFirstQuestion);
+    } catch (const SQLite::Exception& error) {
+        if (error.getExtendedErrorCode() != SQLITE_READONLY_ROLLBACK) throw;
+        undo_half_change(file, patience);
+        set_up(*database);
+    }
+    return database;
+}
+
 Connection in_memory() {
     Connection memory = opened(":memory:", SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE, {});
     set_up(*memory);
@@ -188,10 +214,7 @@ Connection open_for_reading(const fs::path& file, std::chrono::milliseconds pati
         return empty;
     }
     return speaking_of(file, nullptr, [&] {
-        Connection database = on_read_only_mount(file)
-                                  ? open_where_nobody_writes(file)
-                                  : opened(file.string(), SQLite::OPEN_READONLY, patience);
-        set_up(*database);
+        Connection database = open_to_read_only(file, patience);
         if (checked_version(*database, file) == static_cast<int>(all_steps().size())) return database;
         Connection memory = in_memory();
         SQLite::Backup(*memory, *database).executeStep();

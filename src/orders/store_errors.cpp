@@ -33,6 +33,14 @@ std::string of_the_system(int system_error) {
         "{}: may only be read, so nothing was changed; the file and its folder must be writable", file));
 }
 
+[[noreturn]] void half_changed(const std::string& file) {
+    throw SystemError(
+        fmt::format("{}: a program died in the middle of a change, and undoing that half change takes the "
+                    "right to write; run the command again as somebody who may write to the file and its "
+                    "folder",
+                    file));
+}
+
 [[noreturn]] void cannot_open(const std::string& file, int system_error) {
     throw SystemError(fmt::format(
         "{}: cannot be opened{}; the file must be readable, and its folder writable, because SQLite keeps "
@@ -62,6 +70,7 @@ void throw_ours(const SQLite::Exception& error, const std::filesystem::path& pat
                             "changed; try again when that one is done",
                             file));
         case SQLITE_READONLY:
+            if (error.getExtendedErrorCode() == SQLITE_READONLY_ROLLBACK) half_changed(file);
             cannot_change(file);
         case SQLITE_CANTOPEN:
             if (says_full(system_error)) disk_full(file);

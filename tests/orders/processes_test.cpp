@@ -11,6 +11,7 @@
 #include <random>
 #include <thread>
 
+#include <SQLiteCpp/Database.h>
 #include <signal.h>
 
 using namespace mildway;
@@ -76,6 +77,18 @@ bool all_whole(const OrderBook& book) {
                book.choices(order.id).at(0).document.size() == 20'000 &&
                book.reassessments(order.id).size() == 1 && book.events(order.id).size() == 3;
     });
+}
+
+/// Dies in the middle of a change to a book without a write-ahead log, some of the change being in the file
+/// already.
+int die_in_a_change(const fs::path& file) {
+    SQLite::Database database(file.string(), SQLite::OPEN_READWRITE);
+    database.exec("PRAGMA journal_mode = DELETE; PRAGMA cache_size = 1; BEGIN IMMEDIATE");
+    database.exec(
+        "WITH RECURSIVE n(i) AS (SELECT 1 UNION ALL SELECT i + 1 FROM n WHERE i < 2000) "
+        "INSERT INTO buyers SELECT i + 10, hex(randomblob(500)), i, i, 'celsius' FROM n");
+    raise(SIGKILL);
+    return 0;
 }
 
 }  // namespace
@@ -166,6 +179,31 @@ TEST_CASE("a process killed at any moment leaves whole changes only") {
     }
     CHECK(before > 0);
     CHECK(with_log_left > 60);  // most were killed with changes in the write-ahead log alone
+}
+
+TEST_CASE("a process killed while it makes the book leaves it empty or whole") {
+    std::mt19937 chance(20270102);
+    for (int round = 0; round < 150; ++round) {
+        const TempFolder folder;
+        const fs::path file = folder.path() / kBookFile;
+        const pid_t writer = in_child([&] { return add_for_ever(file); });
+        std::this_thread::sleep_for(std::chrono::microseconds(chance() % 6'000));
+        REQUIRE(kill(writer, SIGKILL) == 0);
+        REQUIRE(WIFSIGNALED(status_of(writer)));
+        const OrderBook book(file);  // only reads: nobody has set right what the dead one left
+        REQUIRE(all_whole(book));
+        REQUIRE(OrderBook(file, OrderBook::Access::write).faults().empty());
+    }
+}
+
+TEST_CASE("a reader undoes the half change of a process that died without a write-ahead log") {
+    const TempFolder folder;
+    const fs::path file = made_book(folder);
+    REQUIRE(WIFSIGNALED(status_of(in_child([&] { return die_in_a_change(file); }))));
+    REQUIRE(fs::file_size(file.string() + "-journal") > 0);
+    const OrderBook book(file);
+    CHECK(book.orders().size() == 1);
+    CHECK(book.faults().empty());
 }
 
 TEST_CASE("a reader that stops in the middle does not hold up a writer") {
