@@ -1,5 +1,7 @@
 #include "mildway/base/verdict.hpp"
 
+#include "mildway/base/names.hpp"
+
 #include <array>
 
 namespace mildway {
@@ -9,14 +11,6 @@ namespace {
 constexpr std::array<std::string_view, 4> kVerdicts{"comfortable", "tight", "unsafe", "unknown"};
 constexpr std::array<std::string_view, 2> kSides{"cold", "warm"};
 constexpr std::array<std::string_view, 2> kScales{"celsius", "fahrenheit"};
-
-template <class Value, std::size_t N>
-std::optional<Value> value_of(const std::array<std::string_view, N>& names, std::string_view name) {
-    for (std::size_t i = 0; i < N; ++i) {
-        if (names[i] == name) return static_cast<Value>(i);
-    }
-    return std::nullopt;
-}
 
 }  // namespace
 
@@ -33,15 +27,15 @@ std::string_view scale_name(TemperatureScale scale) {
 }
 
 std::optional<Verdict> verdict_of(std::string_view name) {
-    return value_of<Verdict>(kVerdicts, name);
+    return value_named<Verdict>(kVerdicts, name);
 }
 
 std::optional<Side> side_of(std::string_view name) {
-    return value_of<Side>(kSides, name);
+    return value_named<Side>(kSides, name);
 }
 
 std::optional<TemperatureScale> scale_of(std::string_view name) {
-    return value_of<TemperatureScale>(kScales, name);
+    return value_named<TemperatureScale>(kScales, name);
 }
 
 }  // namespace mildway

@@ -55,6 +55,8 @@ struct Known {
     std::optional<orders::Choice> date;  ///< whose day is expected
     std::string arrival;                 ///< arrival_words() of it
     std::string window;                  ///< window_words(), when that was told last
+    int window_version = 0;              ///< of the proposal it told
+    Instant chosen;                      ///< when the day was chosen that was told, or taken back, last
     std::int64_t since = 0;              ///< the message that says so
 };
 
@@ -98,12 +100,17 @@ private:
         if (!has_calendar(kind)) return;
         known_ = Known{};
         known_.since = message.id;
-        if (kind == Kind::window) known_.window = message.told;
-        if (kind != Kind::date && kind != Kind::moved) return;
-        known_.arrival = message.told;
-        for (const orders::Choice& choice : story_.choices) {
-            if (choice.version == message.version) known_.date = choice;
+        if (kind == Kind::window) {
+            known_.window = message.told;
+            known_.window_version = message.version;
+            return;
         }
+        for (const orders::Choice& choice : story_.choices) {
+            if (choice.version != message.version) continue;
+            known_.chosen = choice.chosen;
+            if (kind == Kind::date || kind == Kind::moved) known_.date = choice;
+        }
+        if (known_.date) known_.arrival = message.told;
     }
 
     void want(Kind kind, int version, std::string told) {
@@ -113,12 +120,15 @@ private:
     void for_person(Kind kind, std::string why) { list_.for_person.emplace_back(kind, std::move(why)); }
 
     void open() {
-        // days that were proposed before the told one was chosen rest on older weather than that
-        const bool fresh = order_.proposal && (!known_.date || order_.proposal->made > known_.date->chosen);
+        // days that were proposed before the told one was chosen rest on older weather than that, also when
+        // it was taken back since
+        const bool fresh = order_.proposal && order_.proposal->made > known_.chosen;
         const auto days = fresh ? days_still_open(order_, story_.counter_zone, now_) : std::vector<Date>{};
         if (!days.empty()) {
             const std::string words = window_words(order_, days);
-            if (known_.window != words) want(Kind::window, order_.proposal->version, words);
+            // a proposal is told once: that some of its days have passed is nothing new
+            if (known_.window != words && known_.window_version != order_.proposal->version)
+                want(Kind::window, order_.proposal->version, words);
         } else if (known_.date) {
             if (known_.date->delivery_date < local_date(find_zone(order_.place.zone), now_)) {
                 for_person(Kind::taken_back,

@@ -1,5 +1,7 @@
 #include "mildway/notices/kind.hpp"
 
+#include "mildway/base/names.hpp"
+
 #include <array>
 #include <cstddef>
 
@@ -17,10 +19,7 @@ std::string_view kind_name(Kind kind) {
 }
 
 std::optional<Kind> kind_of(std::string_view name) {
-    for (std::size_t i = 0; i < kKinds.size(); ++i) {
-        if (kKinds[i] == name) return static_cast<Kind>(i);
-    }
-    return std::nullopt;
+    return value_named<Kind>(kKinds, name);
 }
 
 }  // namespace mildway::notices

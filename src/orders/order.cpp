@@ -1,5 +1,7 @@
 #include "mildway/orders/order.hpp"
 
+#include "mildway/base/names.hpp"
+
 #include <array>
 
 namespace mildway::orders {
@@ -15,10 +17,7 @@ std::string_view state_name(State state) {
 }
 
 std::optional<State> state_of(std::string_view name) {
-    for (std::size_t i = 0; i < kStates.size(); ++i) {
-        if (kStates[i] == name) return static_cast<State>(i);
-    }
-    return std::nullopt;
+    return value_named<State>(kStates, name);
 }
 
 }  // namespace mildway::orders

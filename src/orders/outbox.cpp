@@ -1,6 +1,7 @@
 #include "mildway/orders/outbox.hpp"
 
 #include "mildway/base/errors.hpp"
+#include "mildway/base/names.hpp"
 
 #include "book_parts.hpp"
 #include "write_lock.hpp"
@@ -21,10 +22,7 @@ constexpr std::array<std::string_view, 8> kStates{"written", "claimed",  "on-wir
                                                   "refused", "in-doubt", "dropped", "overtaken"};
 
 std::optional<MessageState> message_state_of(std::string_view name) {
-    for (std::size_t i = 0; i < kStates.size(); ++i) {
-        if (kStates[i] == name) return static_cast<MessageState>(i);
-    }
-    return std::nullopt;
+    return value_named<MessageState>(kStates, name);
 }
 
 constexpr const char* kColumns =

@@ -100,6 +100,29 @@ const Date kThursday = 2027_y / 3 / 4;
 
 constexpr auto kWaits = MessageState::written;
 
+TEST_CASE("a window is not told again when one of its days has passed") {
+    Story story;
+    story.proposed(1, {kMonday, kWednesday});
+    story.told(Kind::window);
+    CHECK(story.due(kNow + date::days(1)).empty());
+    CHECK(story.proposed(2, {kWednesday}, kNow + date::days(1)).due(kNow + date::days(1)) == "window 2;");
+}
+
+TEST_CASE("a day that was taken back is not followed by the days proposed before it") {
+    Story story;
+    story.proposed(1, {kMonday, kTuesday}, kNow);
+    const auto proposal = story.order.proposal;
+    story.planned(kTuesday);
+    story.choices.back().chosen = kNow + minutes(10);
+    story.order.choice = story.choices.back();
+    story.told(Kind::date);
+    story.in(State::open);
+    story.order.proposal = proposal;
+    story.told(Kind::taken_back);
+    CHECK(story.due().empty());
+    CHECK(story.proposed(2, {kWednesday}, kNow + hours(1)).due() == "window 2;");
+}
+
 TEST_CASE("an open order is due a window when days are proposed and again only for other days") {
     CHECK(Story().due().empty());
     Story story;
