@@ -244,10 +244,14 @@ Packings Packings::read(const ConfigNode& node, const Supplies& supplies) {
     return packings;
 }
 
-const Packing& Packings::find(const std::string& id) const {
+const Packing* Packings::by_id(const std::string& id) const {
     const auto found =
         std::find_if(all_.begin(), all_.end(), [&](const Packing& item) { return item.id == id; });
-    if (found != all_.end()) return *found;
+    return found == all_.end() ? nullptr : &*found;
+}
+
+const Packing& Packings::find(const std::string& id) const {
+    if (const Packing* found = by_id(id)) return *found;
     std::vector<std::string> ids;
     for (const Packing& packing : all_) ids.push_back(packing.id);
     throw UsageError(unknown_name_message("packing", id, ids));

@@ -88,6 +88,12 @@ SpeciesTable SpeciesTable::read(const ConfigNode& node) {
     return table;
 }
 
+const Species* SpeciesTable::by_id(const std::string& id) const {
+    const auto found =
+        std::find_if(all_.begin(), all_.end(), [&](const Species& one) { return one.id == id; });
+    return found == all_.end() ? nullptr : &*found;
+}
+
 const Species& SpeciesTable::find(const std::string& name) const {
     const std::string wanted = lower_case(name);
     std::vector<std::string> known;

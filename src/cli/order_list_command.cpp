@@ -48,13 +48,6 @@ int run_list(const ListOptions& options, const CommonOptions& common, Console& c
     return kDone;
 }
 
-std::string species_words(const planning::Workspace& workspace, const std::string& id) {
-    for (const auto& species : workspace.species.all()) {
-        if (species.id == id) return species.common;
-    }
-    return orders::plain_species(id);  // it was taken out of species.json since
-}
-
 int run_show(const ShowOptions& options, const CommonOptions& common, Console& console) {
     const auto workspace = open_workspace(common, console);
     const auto book = open_book(common);

@@ -26,10 +26,9 @@ orders::FieldHelp OrderHelp::fields() {
     return help;
 }
 
-std::string OrderHelp::species_words(const std::string& id) const {
-    const auto& all = workspace_.species.all();
-    const auto found = std::find_if(all.begin(), all.end(), [&](const auto& one) { return one.id == id; });
-    return found == all.end() ? orders::plain_species(id) : found->common;
+std::string species_words(const planning::Workspace& workspace, const std::string& id) {
+    const care::Species* species = workspace.species.by_id(id);
+    return species == nullptr ? orders::plain_species(id) : species->common;
 }
 
 Place OrderHelp::place(const std::string& text, const std::string& zone) {

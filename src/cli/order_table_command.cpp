@@ -49,7 +49,7 @@ int run_import(const ImportOptions& options, const CommonOptions& common, Consol
     if (options.apply) orders::apply_import(book, plan, now);
     console.out << (common.json ? reports::order_import_json(plan, options.apply)
                                 : reports::order_import_text(plan, options.apply, [&](const std::string& id) {
-                                      return help.species_words(id);
+                                      return species_words(workspace, id);
                                   }));
     return plan.count(orders::ImportKind::refused) > 0 ? kNeedsPerson : kDone;
 }

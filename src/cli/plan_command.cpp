@@ -73,7 +73,7 @@ planning::PlanRequest order_request(const orders::Order& order, const PlanOption
     request.species = parcel.species;
     request.contents = parcel.contents;
     request.value_usd = order.value_usd;
-    for (const orders::Animal& animal : order.animals) request.shell_mm.push_back(animal.shell_mm);
+    request.shell_mm = weekly::shells_of(order);
     request.why_not_arriving = [order](Date arrival) { return weekly::why_not_arriving(order, arrival); };
     request.scenarios = options.parcel.scenarios;
     request.seed = common.seed;

@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <iterator>
 #include <map>
+#include <mutex>
 #include <tuple>
 #include <utility>
 #include <variant>
@@ -52,43 +53,14 @@ std::vector<PlanRequest> requests_of(const PlanRequest& common, std::span<const 
     return requests;
 }
 
-/// The boxes of all parcels, each once.
-class Boxes {
-public:
-    Boxes(const Workspace& workspace, const Stage& stage, const std::vector<PlanRequest>& requests) {
-        for (const PlanRequest& request : requests) {
-            std::vector<const odds::BoxModel*> of_parcel;
-            for (const box::Packing* packing : request.packings) {
-                const Key key{packing, request.contents.count, request.contents.mass_kg_each};
-                auto found = models_.find(key);
-                if (found == models_.end()) {
-                    found = models_
-                                .try_emplace(key, *packing, workspace.supplies.warmers, request.contents,
-                                             workspace.settings, stage.typical_outside_c())
-                                .first;
-                }
-                of_parcel.push_back(&found->second);
-            }
-            of_parcel_.push_back(std::move(of_parcel));
-        }
-    }
-
-    /// In the order of the parcel's packings.
-    [[nodiscard]] const std::vector<const odds::BoxModel*>& of(std::size_t parcel) const {
-        return of_parcel_[parcel];
-    }
-
-private:
-    using Key = std::tuple<const box::Packing*, int, double>;
-    std::map<Key, odds::BoxModel> models_;
-    std::vector<std::vector<const odds::BoxModel*>> of_parcel_;
-};
+/// [parcel], in the order of its packings.
+using BoxesOfParcels = std::vector<std::vector<const odds::BoxModel*>>;
 
 /// All parcels that may take one trip.
 class OnTrip {
 public:
     OnTrip(const Workspace& workspace, const Stage& stage, const Stage::Trip& trip,
-           const std::vector<PlanRequest>& requests, const Boxes& boxes)
+           const std::vector<PlanRequest>& requests, const BoxesOfParcels& boxes)
         : workspace_(&workspace), stage_(&stage), trip_(&trip), requests_(&requests), boxes_(&boxes) {}
 
     [[nodiscard]] std::vector<ParcelOptions> assess(const LaneOptions::Wanted& wanted,
@@ -96,8 +68,11 @@ public:
         std::vector<ParcelOptions> made(requests_->size());
         gather(wanted, picked, &made);
         if (slots_.empty()) return made;
-        const std::vector<odds::Assessment> assessments = assess_boxes();
-        for (const Slot& slot : slots_) tell(slot, assessments[slot.occupied], made[slot.parcel]);
+        const std::vector<odds::Assessment> assessments = assess_boxes(*stage_, *trip_, occupied_);
+        for (const Slot& slot : slots_) {
+            made[slot.parcel].options.push_back(
+                make_option(desk(slot.parcel), *trip_, *slot.packing, slot.cost, assessments[slot.occupied]));
+        }
         return made;
     }
 
@@ -109,8 +84,8 @@ public:
         const auto sketches = odds::sketch_trip(trip_->cases, stage_->world(*trip_), occupied_);
         for (const Slot& slot : slots_) {
             if (const auto& sketch = sketches[slot.occupied])
-                made[slot.parcel].push_back(
-                    {trip_->cases.on_time.ship_date, trip_->service, slot.packing, *sketch, slot.cost_usd});
+                made[slot.parcel].push_back({trip_->cases.on_time.ship_date, trip_->service, slot.packing,
+                                             *sketch, slot.cost.total_usd()});
         }
         return made;
     }
@@ -121,7 +96,7 @@ private:
         std::size_t parcel;
         const box::Packing* packing;
         std::size_t occupied;
-        double cost_usd;
+        Cost cost;
     };
 
     /// What no carrier takes is told to `told`, if any.
@@ -131,44 +106,31 @@ private:
         const transit::Service& service = *trip_->service;
         for (std::size_t parcel = 0; parcel < requests_->size(); ++parcel) {
             if (wanted && !wanted(parcel, on_time, service)) continue;
-            for (const odds::BoxModel* box : boxes_->of(parcel)) {
-                const box::Packing& packing = box->packing();
-                const auto cost = cost_of(stage_->route(*trip_), on_time.ship_date, packing,
-                                          (*requests_)[parcel].contents, workspace_->supplies.warmers);
-                if (const auto* not_sold = std::get_if<transit::NotSold>(&cost)) {
-                    if (told != nullptr)
-                        (*told)[parcel].left_out.push_back(
-                            fmt::format("{} in {}: {}", packing.label, service.label, not_sold->reason));
-                } else if (!picked || picked(parcel, on_time, service, packing)) {
-                    add(parcel, *box, std::get<Cost>(cost).total_usd());
+            for (const odds::BoxModel* box : (*boxes_)[parcel]) {
+                auto cost = price(desk(parcel), *trip_, box->packing());
+                if (auto* why_not = std::get_if<std::string>(&cost)) {
+                    if (told != nullptr) (*told)[parcel].left_out.push_back(std::move(*why_not));
+                } else if (!picked || picked(parcel, on_time, service, box->packing())) {
+                    add(parcel, *box, std::get<Cost>(cost));
                 }
             }
         }
     }
 
-    void add(std::size_t parcel, const odds::BoxModel& box, double cost_usd) {
+    void add(std::size_t parcel, const odds::BoxModel& box, const Cost& cost) {
         const care::Species* species = (*requests_)[parcel].species;
         const auto [found, is_new] = known_.try_emplace({&box, species}, occupied_.size());
         if (is_new) occupied_.push_back({&box, species});
-        slots_.push_back({parcel, &box.packing(), found->second, cost_usd});
+        slots_.push_back({parcel, &box.packing(), found->second, cost});
     }
 
-    [[nodiscard]] std::vector<odds::Assessment> assess_boxes() const {
-        const std::string doubt = stage_->doubt(*trip_);
-        if (doubt.empty()) return odds::assess_trip(trip_->cases, stage_->world(*trip_), occupied_);
-        return std::vector<odds::Assessment>(occupied_.size(), unknown_assessment(*trip_, doubt));
-    }
-
-    void tell(const Slot& slot, const odds::Assessment& assessment, ParcelOptions& into) const {
-        const Desk desk{*workspace_, *stage_, (*requests_)[slot.parcel]};
-        into.options.push_back(std::get<Option>(make_option(desk, *trip_, *slot.packing, assessment)));
-    }
+    [[nodiscard]] Desk desk(std::size_t parcel) const { return {*workspace_, *stage_, (*requests_)[parcel]}; }
 
     const Workspace* workspace_;
     const Stage* stage_;
     const Stage::Trip* trip_;
     const std::vector<PlanRequest>* requests_;
-    const Boxes* boxes_;
+    const BoxesOfParcels* boxes_;
     std::vector<Slot> slots_;
     std::vector<odds::Occupied> occupied_;
     std::map<std::pair<const odds::BoxModel*, const care::Species*>, std::size_t> known_;
@@ -176,11 +138,43 @@ private:
 
 }  // namespace
 
+/// Boxes that were worked out already, each once: parcels are looked at several times.
+class LaneOptions::Boxes {
+public:
+    Boxes(const Workspace& workspace, double outside_c) : workspace_(&workspace), outside_c_(outside_c) {}
+
+    /// In the order of the parcel's packings. They stay where they are.
+    [[nodiscard]] std::vector<const odds::BoxModel*> of(const PlanRequest& request) {
+        const std::lock_guard lock(making_);
+        std::vector<const odds::BoxModel*> boxes;
+        for (const box::Packing* packing : request.packings) {
+            const Key key{packing, request.contents.count, request.contents.mass_kg_each};
+            auto found = models_.find(key);
+            if (found == models_.end()) {
+                found = models_
+                            .try_emplace(key, *packing, workspace_->supplies.warmers, request.contents,
+                                         workspace_->settings, outside_c_)
+                            .first;
+            }
+            boxes.push_back(&found->second);
+        }
+        return boxes;
+    }
+
+private:
+    using Key = std::tuple<const box::Packing*, int, double>;
+    const Workspace* workspace_;
+    double outside_c_;
+    std::mutex making_;
+    std::map<Key, odds::BoxModel> models_;
+};
+
 LaneOptions::LaneOptions(const Workspace& workspace, const weather::ForecastSource& source,
                          const LaneRequest& request)
     : workspace_(&workspace),
       request_(plan_request(request)),
-      stage_(std::make_unique<Stage>(workspace, source, request_)) {}
+      stage_(std::make_unique<Stage>(workspace, source, request_)),
+      boxes_(std::make_unique<Boxes>(workspace, stage_->typical_outside_c())) {}
 
 LaneOptions::~LaneOptions() = default;
 
@@ -188,7 +182,8 @@ std::vector<ParcelOptions> LaneOptions::assess(std::span<const Parcel> parcels, 
                                                unsigned threads, const Picked& picked) const {
     std::vector<ParcelOptions> made(parcels.size());
     const std::vector<PlanRequest> requests = requests_of(request_, parcels, made);
-    const Boxes boxes(*workspace_, *stage_, requests);
+    BoxesOfParcels boxes;
+    for (const PlanRequest& of_parcel : requests) boxes.push_back(boxes_->of(of_parcel));
     const std::vector<Stage::Trip>& trips = stage_->trips();
     std::vector<std::vector<ParcelOptions>> by_trip(trips.size());
     parallel_for(trips.size(), threads, [&](std::size_t i) {
@@ -212,7 +207,8 @@ std::vector<std::vector<SketchedOption>> LaneOptions::sketch(std::span<const Par
                                                              const Wanted& wanted, unsigned threads) const {
     std::vector<ParcelOptions> without_room(parcels.size());
     const std::vector<PlanRequest> requests = requests_of(request_, parcels, without_room);
-    const Boxes boxes(*workspace_, *stage_, requests);
+    BoxesOfParcels boxes;
+    for (const PlanRequest& of_parcel : requests) boxes.push_back(boxes_->of(of_parcel));
     const std::vector<Stage::Trip>& trips = stage_->trips();
     std::vector<std::vector<std::vector<SketchedOption>>> by_trip(trips.size());
     parallel_for(trips.size(), threads, [&](std::size_t i) {

@@ -25,21 +25,16 @@ std::optional<double> expected_loss_usd(const PlanRequest& request, const odds::
     return *request.value_usd * assessment.all->chance_harm.value;
 }
 
-std::vector<odds::Assessment> assess(const Desk& desk, const Stage::Trip& trip,
-                                     std::span<const odds::BoxModel> boxes) {
-    const std::string doubt = desk.stage.doubt(trip);
-    if (doubt.empty())
-        return odds::assess_trip(trip.cases, desk.stage.world(trip), boxes, *desk.request.species);
-    return std::vector<odds::Assessment>(boxes.size(), unknown_assessment(trip, doubt));
-}
-
 }  // namespace
 
-odds::Assessment unknown_assessment(const Stage::Trip& trip, const std::string& doubt) {
+std::vector<odds::Assessment> assess_boxes(const Stage& stage, const Stage::Trip& trip,
+                                           std::span<const odds::Occupied> boxes) {
+    const std::string doubt = stage.doubt(trip);
+    if (doubt.empty()) return odds::assess_trip(trip.cases, stage.world(trip), boxes);
     odds::Assessment unknown;
     unknown.unknown_reason = doubt;
     unknown.late = trip.cases.odds;
-    return unknown;
+    return std::vector<odds::Assessment>(boxes.size(), unknown);
 }
 
 std::vector<odds::BoxModel> model_boxes(const Desk& desk, std::span<const box::Packing* const> packings) {
@@ -55,19 +50,25 @@ std::vector<odds::BoxModel> model_boxes(const Desk& desk, std::span<const box::P
     return ready;
 }
 
-std::variant<Option, transit::NotSold> make_option(const Desk& desk, const Stage::Trip& trip,
-                                                   const box::Packing& packing, odds::Assessment assessment) {
+std::variant<Cost, std::string> price(const Desk& desk, const Stage::Trip& trip,
+                                      const box::Packing& packing) {
+    auto cost = cost_of(desk.stage.route(trip), trip.cases.on_time.ship_date, packing, desk.request.contents,
+                        desk.workspace.supplies.warmers);
+    if (const auto* not_sold = std::get_if<transit::NotSold>(&cost))
+        return fmt::format("{} in {}: {}", packing.label, trip.service->label, not_sold->reason);
+    return std::get<Cost>(cost);
+}
+
+Option make_option(const Desk& desk, const Stage::Trip& trip, const box::Packing& packing, const Cost& cost,
+                   odds::Assessment assessment) {
     const Workspace& workspace = desk.workspace;
-    const auto& warmers = workspace.supplies.warmers;
     Option option;
     option.ship_date = trip.cases.on_time.ship_date;
     option.service = trip.service;
     option.packing = &packing;
-    auto cost = cost_of(desk.stage.route(trip), option.ship_date, packing, desk.request.contents, warmers);
-    if (auto* not_sold = std::get_if<transit::NotSold>(&cost)) return std::move(*not_sold);
-    option.cost = std::get<Cost>(cost);
+    option.cost = cost;
     option.trip = trip.cases.on_time;
-    option.if_late = if_late(*trip.service, trip.cases, packing, warmers);
+    option.if_late = if_late(*trip.service, trip.cases, packing, workspace.supplies.warmers);
     option.basis = trip.basis;
     option.lateness = trip.lateness;
     option.verdict = judge(assessment, workspace.verdicts, trip.basis, trip.lateness.winter_unknown);
@@ -78,18 +79,23 @@ std::variant<Option, transit::NotSold> make_option(const Desk& desk, const Stage
 }
 
 TripOptions assess_options(const Desk& desk, const Stage::Trip& trip, std::span<const odds::BoxModel> boxes) {
-    std::vector<odds::Assessment> assessments = assess(desk, trip, boxes);
     TripOptions made;
-    for (std::size_t i = 0; i < boxes.size(); ++i) {
-        const box::Packing& packing = boxes[i].packing();
-        auto option = make_option(desk, trip, packing, std::move(assessments[i]));
-        if (const auto* not_sold = std::get_if<transit::NotSold>(&option)) {
-            made.left_out.push_back(
-                fmt::format("{} in {}: {}", packing.label, trip.service->label, not_sold->reason));
-        } else {
-            made.options.push_back(std::get<Option>(std::move(option)));
+    std::vector<odds::Occupied> taken;
+    std::vector<Cost> costs;
+    for (const odds::BoxModel& box : boxes) {
+        auto cost = price(desk, trip, box.packing());
+        if (auto* why_not = std::get_if<std::string>(&cost)) {
+            made.left_out.push_back(std::move(*why_not));
+            continue;
         }
+        taken.push_back({&box, desk.request.species});
+        costs.push_back(std::get<Cost>(cost));
     }
+    if (taken.empty()) return made;
+    std::vector<odds::Assessment> assessments = assess_boxes(desk.stage, trip, taken);
+    for (std::size_t i = 0; i < taken.size(); ++i)
+        made.options.push_back(
+            make_option(desk, trip, taken[i].box->packing(), costs[i], std::move(assessments[i])));
     return made;
 }
 

@@ -26,13 +26,17 @@ struct TripOptions {
     std::vector<std::string> left_out;  ///< why a parcel is not taken, a sentence each
 };
 
-/// One box on one trip: judged, priced and with what being late would mean; or why no carrier takes it.
-[[nodiscard]] std::variant<Option, transit::NotSold> make_option(const Desk& desk, const Stage::Trip& trip,
-                                                                 const box::Packing& packing,
-                                                                 odds::Assessment assessment);
+/// What one box on one trip costs, or a sentence on why no carrier takes it.
+[[nodiscard]] std::variant<Cost, std::string> price(const Desk& desk, const Stage::Trip& trip,
+                                                    const box::Packing& packing);
 
-/// Nothing is known of any box: the trip's weather cannot be used.
-[[nodiscard]] odds::Assessment unknown_assessment(const Stage::Trip& trip, const std::string& doubt);
+/// One box on one trip: judged, and with what being late would mean.
+[[nodiscard]] Option make_option(const Desk& desk, const Stage::Trip& trip, const box::Packing& packing,
+                                 const Cost& cost, odds::Assessment assessment);
+
+/// Of boxes on one trip; nothing is known of any when the trip's weather cannot be used.
+[[nodiscard]] std::vector<odds::Assessment> assess_boxes(const Stage& stage, const Stage::Trip& trip,
+                                                         std::span<const odds::Occupied> boxes);
 
 /// All boxes on one trip, not ranked.
 [[nodiscard]] TripOptions assess_options(const Desk& desk, const Stage::Trip& trip,

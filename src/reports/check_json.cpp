@@ -1,5 +1,6 @@
 #include "mildway/reports/check_report.hpp"
 
+#include "json_parts.hpp"
 #include "option_json.hpp"
 
 #include <nlohmann/json.hpp>
@@ -9,15 +10,6 @@ namespace mildway::reports {
 using nlohmann::ordered_json;
 
 namespace {
-
-template <class Value>
-ordered_json or_null(const std::optional<Value>& value) {
-    return value ? ordered_json(*value) : ordered_json(nullptr);
-}
-
-ordered_json text_or_null(const std::string& text) {
-    return text.empty() ? ordered_json(nullptr) : ordered_json(text);
-}
 
 ordered_json order_json(const weekly::Planned& planned, const weekly::Checked& checked,
                         const planning::Workspace& workspace) {
@@ -67,14 +59,7 @@ std::string check_json(const planning::Workspace& workspace, const CheckTold& to
         json["orders"].push_back(order_json(told.planned[i], told.result->orders[i], workspace));
     json["not_kept"] = told.not_kept;
     json["weather"] = ordered_json::array();
-    for (const auto& there : told.result->weather) {
-        json["weather"].push_back({{"place", there.place},
-                                   {"source", there.source},
-                                   {"issued", format_instant(there.issued)},
-                                   {"usable", there.doubt.empty()},
-                                   {"doubt", text_or_null(there.doubt)},
-                                   {"attributions", there.attributions}});
-    }
+    for (const auto& there : told.result->weather) json["weather"].push_back(weather_in_brief(there));
     return json.dump(2, ' ', false, ordered_json::error_handler_t::replace) + "\n";
 }
 

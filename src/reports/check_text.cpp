@@ -1,10 +1,8 @@
 #include "mildway/reports/check_report.hpp"
 
 #include "layout.hpp"
+#include "weather_lines.hpp"
 #include "words.hpp"
-
-#include <algorithm>
-#include <set>
 
 #include <fmt/format.h>
 
@@ -14,10 +12,6 @@ namespace {
 
 using weekly::Checked;
 using weekly::Planned;
-
-std::string counted(std::size_t n, const char* one, const char* many) {
-    return fmt::format("{} {}", n, n == 1 ? one : many);
-}
 
 std::string verdict_cell(const orders::Reassessment& found) {
     const bool sided = found.standing == Verdict::tight || found.standing == Verdict::unsafe;
@@ -66,25 +60,7 @@ std::string weather_lines(const weekly::CheckResult& result, Instant now) {
         if (!there.doubt.empty()) text += paragraph("  ", there.doubt + ".");
     }
     if (!text.empty()) text = "\nWeather that cannot be used:\n" + text;
-    if (!result.weather.empty()) {
-        const auto oldest =
-            std::min_element(result.weather.begin(), result.weather.end(),
-                             [](const auto& a, const auto& b) { return a.issued < b.issued; });
-        text += "\n" + paragraph("", fmt::format("Weather of {}; the oldest, of {}, is {:.0f} h old.",
-                                                 counted(result.weather.size(), "place", "places"),
-                                                 oldest->place, in_hours(now - oldest->issued)));
-    }
-    return text;
-}
-
-std::string credits(const weekly::CheckResult& result) {
-    std::set<std::string> told;
-    std::string text;
-    for (const planning::PlaceWeather& there : result.weather) {
-        for (const std::string& line : there.attributions) {
-            if (told.insert(line).second) text += paragraph("", line);
-        }
-    }
+    if (!result.weather.empty()) text += "\n" + age_line(result.weather, now);
     return text;
 }
 
@@ -140,7 +116,7 @@ std::string check_text(const planning::Workspace& workspace, const CheckTold& to
                                  "What to do: `mildway week --replan` plans anew, within your limits; "
                                  "`mildway plan --order NUMBER` shows one order's choices.");
     }
-    return text + "\n" + paragraph("", kCautions) + credits(result);
+    return text + "\n" + paragraph("", kCautions) + credit_lines(result.weather);
 }
 
 }  // namespace mildway::reports

@@ -1,5 +1,7 @@
 #include "mildway/reports/fit_report.hpp"
 
+#include "json_parts.hpp"
+
 #include <nlohmann/json.hpp>
 
 namespace mildway::reports {
@@ -21,10 +23,6 @@ const char* name_of(FigureKind kind) {
             break;
     }
     return "warmer_factor";
-}
-
-ordered_json text_or_null(const std::string& text) {
-    return text.empty() ? ordered_json(nullptr) : ordered_json(text);
 }
 
 ordered_json figure_json(const Figure& figure) {

@@ -15,13 +15,6 @@ using notices::Facts;
 using orders::Choice;
 using orders::Order;
 
-/// By id; nullptr when the workspace has none.
-template <class Things>
-const auto* found(const Things& things, const std::string& id) {
-    const auto at = std::find_if(things.begin(), things.end(), [&](const auto& one) { return one.id == id; });
-    return at == things.end() ? nullptr : &*at;
-}
-
 /// When the carrier usually hands over to the buyer: where the last leg begins.
 std::optional<Instant> usual_delivery(const Order& order, const Choice& choice,
                                       const transit::Service& service, const planning::Workspace& workspace) {
@@ -50,7 +43,7 @@ notices::Arrival arrival_of(const Order& order, const Choice& choice, const plan
     arrival.held = choice.held;
     arrival.carrier = choice.carrier_label;
     arrival.service = choice.service_label;
-    if (const transit::Service* service = found(workspace.services.all(), choice.service)) {
+    if (const transit::Service* service = workspace.services.by_id(choice.service)) {
         if (choice.held) {
             arrival.closes = closing(order, choice, *service);
         } else {
@@ -62,7 +55,7 @@ notices::Arrival arrival_of(const Order& order, const Choice& choice, const plan
 
 notices::BoxFacts box_of(const Choice& choice, const planning::Workspace& workspace) {
     notices::BoxFacts box{choice.packed, std::nullopt};
-    const box::Packing* packing = found(workspace.packings.all(), choice.packing);
+    const box::Packing* packing = workspace.packings.by_id(choice.packing);
     if (packing == nullptr) return box;
     for (const box::WarmerUse& use : packing->warmers) {
         const double lasts_h =

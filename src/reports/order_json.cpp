@@ -2,6 +2,8 @@
 
 #include "mildway/orders/order_fields.hpp"
 
+#include "json_parts.hpp"
+
 #include <nlohmann/json.hpp>
 
 namespace mildway::reports {
@@ -9,11 +11,6 @@ namespace mildway::reports {
 using nlohmann::ordered_json;
 
 namespace {
-
-template <class Value>
-ordered_json or_null(const std::optional<Value>& value) {
-    return value ? ordered_json(*value) : ordered_json(nullptr);
-}
 
 ordered_json day_or_null(const std::optional<Date>& day) {
     return day ? ordered_json(format_date(*day)) : ordered_json(nullptr);

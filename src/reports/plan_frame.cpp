@@ -6,6 +6,7 @@
 
 #include "layout.hpp"
 #include "rule_lines.hpp"
+#include "weather_lines.hpp"
 
 #include <algorithm>
 #include <set>
@@ -81,15 +82,6 @@ std::string learnt_line(const Plan& plan) {
     return paragraph("", fmt::format("Learnt from loggers: {}.", fmt::join(packings, ", ")));
 }
 
-/// Credits that the sources' licences ask for, each once.
-std::string attributions(const Plan& plan) {
-    std::set<std::string> lines;
-    for (const auto& there : plan.weather) lines.insert(there.attributions.begin(), there.attributions.end());
-    std::string text = lines.empty() ? "" : "\n";
-    for (const auto& line : lines) text += paragraph("", line);
-    return text;
-}
-
 std::string advice(const Workspace& workspace, const Plan& plan) {
     std::string text = "\nAsk before you ship:\n" +
                        asking_lines(planning::lane_rules(workspace, plan.request)) + "\nMind:\n";
@@ -105,7 +97,7 @@ std::string plan_head(const Workspace& workspace, const Plan& plan) {
 }
 
 std::string plan_foot(const Workspace& workspace, const Plan& plan) {
-    return advice(workspace, plan) + attributions(plan);
+    return advice(workspace, plan) + credit_lines(plan.weather);
 }
 
 std::string left_out_lines(const Plan& plan) {

@@ -1,5 +1,6 @@
 #include "rule_lines.hpp"
 
+#include "json_parts.hpp"
 #include "layout.hpp"
 
 #include <fmt/format.h>
@@ -31,15 +32,14 @@ std::string asking_lines(const std::vector<care::Rule>& rules) {
 ordered_json rules_json(const std::vector<care::Rule>& rules) {
     ordered_json all = ordered_json::array();
     for (const care::Rule& rule : rules) {
-        all.push_back(
-            {{"id", rule.id},
-             {"text", rule.text},
-             {"source", rule.source},
-             {"as_read", rule.as_read},
-             {"may_forbid", rule.may_forbid},
-             {"forbids", rule.forbids},
-             {"only_if", rule.only_if},
-             {"finding", rule.finding.empty() ? ordered_json(nullptr) : ordered_json(rule.finding)}});
+        all.push_back({{"id", rule.id},
+                       {"text", rule.text},
+                       {"source", rule.source},
+                       {"as_read", rule.as_read},
+                       {"may_forbid", rule.may_forbid},
+                       {"forbids", rule.forbids},
+                       {"only_if", rule.only_if},
+                       {"finding", text_or_null(rule.finding)}});
     }
     return all;
 }

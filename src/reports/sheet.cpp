@@ -5,7 +5,7 @@
 #include "mildway/planning/lane_rules.hpp"
 #include "mildway/weekly/order_parcel.hpp"
 
-#include "sheet_document.hpp"
+#include "sheet_desk.hpp"
 #include "sheet_packing.hpp"
 #include "words.hpp"
 
@@ -22,27 +22,6 @@ using planning::Workspace;
 
 namespace {
 
-/// Everything that the parts of a sheet are made from.
-struct Desk {
-    const Workspace& workspace;
-    const Order& order;
-    const Choice& choice;
-    const std::optional<orders::Reassessment>& checked;
-    Instant now;
-    planning::Parcel parcel;
-    const box::Packing& packing;
-    const transit::Service* service = nullptr;  ///< nullptr: services.json knows it no more
-    ChosenFigures figures;
-    const date::time_zone& home;     ///< clock of the origin
-    const date::time_zone& counter;  ///< where the parcel is handed over
-    const date::time_zone& there;    ///< of the destination
-
-    [[nodiscard]] std::string degrees(double temp_c) const {
-        return planning::temperature_text(temp_c, workspace.scale);
-    }
-    [[nodiscard]] bool still_to_ship() const { return order.state == State::planned; }
-};
-
 void need_choice(const Order& order) {
     if (order.state == State::cancelled)
         throw UsageError(fmt::format("order {} was cancelled: there is nothing to pack", order.number));
@@ -55,21 +34,12 @@ void need_choice(const Order& order) {
 }
 
 const box::Packing& packing_of(const Workspace& workspace, const Order& order) {
-    for (const box::Packing& packing : workspace.packings.all()) {
-        if (packing.id == order.choice->packing) return packing;
-    }
+    if (const box::Packing* packing = workspace.packings.by_id(order.choice->packing)) return *packing;
     throw InputError(
         (workspace.folder / "packings.json").string(), "", 0,
         fmt::format("order {} is planned with the packing '{}', which is not there any more; put it "
                     "back, or plan the order again",
                     order.number, order.choice->packing));
-}
-
-const transit::Service* service_of(const Workspace& workspace, const Choice& choice) {
-    for (const transit::Service& service : workspace.services.all()) {
-        if (service.id == choice.service) return &service;
-    }
-    return nullptr;
 }
 
 std::string day_with_year(Date day) {
@@ -80,7 +50,7 @@ std::string grams(double mass_g) {
     return fmt::format("{:.6g} g", mass_g);
 }
 
-std::vector<SheetAnimal> animals_of(const Desk& desk) {
+std::vector<SheetAnimal> animals_of(const SheetDesk& desk) {
     std::vector<SheetAnimal> all;
     for (const orders::Animal& animal : desk.order.animals) {
         SheetAnimal one;
@@ -105,17 +75,14 @@ std::string judged_words(Verdict verdict, Side side, const std::optional<double>
     return text;
 }
 
-/// As a check without usable weather leaves it.
-constexpr Instant kNoWeather{};
-
-std::string assessed_words(const Desk& desk, const char* what, Instant made, Instant issued,
+std::string assessed_words(const SheetDesk& desk, const char* what, Instant made, Instant issued,
                            const std::string& basis) {
     if (issued == kNoWeather) return fmt::format("{} {}", what, format_local(desk.home, made));
     return fmt::format("{} {}, weather{} issued {}", what, format_local(desk.home, made),
                        basis.empty() ? "" : " (" + basis + ")", format_local(desk.home, issued));
 }
 
-void add_verdict(const Desk& desk, Sheet& sheet) {
+void add_verdict(const SheetDesk& desk, Sheet& sheet) {
     const Choice& choice = desk.choice;
     const bool checked = desk.checked && desk.checked->choice_version == choice.version;
     if (!checked) {
@@ -138,82 +105,15 @@ void add_verdict(const Desk& desk, Sheet& sheet) {
                     judged_words(choice.verdict, choice.side, choice.hours_outside, choice.chance_harm)));
 }
 
-// --- what a person has to see to first
-
-void add_verdict_alarm(const Desk& desk, Sheet& sheet) {
-    if (!desk.still_to_ship()) return;
-    if (sheet.verdict == Verdict::unsafe)
-        sheet.alarms.emplace_back("Unsafe: keep the animals home, and plan again.");
-    if (sheet.verdict == Verdict::unknown)
-        sheet.alarms.emplace_back(
-            "Unknown: there is no usable weather. Nothing here says it is safe to ship.");
-    const bool checked = desk.checked && desk.checked->choice_version == desk.choice.version;
-    const Instant issued = checked ? desk.checked->weather_issued : desk.choice.weather_issued;
-    if (issued != kNoWeather && desk.now - issued > desk.workspace.weather.stale_after) {
-        sheet.alarms.push_back(
-            fmt::format("The weather behind this is {:.0f} h old. Run 'mildway check' and print the sheet "
-                        "again before you pack.",
-                        in_hours(desk.now - issued)));
-    }
-    if (checked && desk.checked->better_day)
-        sheet.remarks.push_back(
-            fmt::format("The check found a better day: {}.", format_day(*desk.checked->better_day)));
-}
-
-void add_state(const Desk& desk, Sheet& sheet) {
-    if (desk.order.state == State::handed_over)
-        sheet.remarks.emplace_back("Handed over already: this sheet is for your records.");
-    if (desk.order.state == State::arrived)
-        sheet.remarks.emplace_back("Arrived already: this sheet is for your records.");
-    if (desk.still_to_ship() && desk.now > desk.choice.cut_off) {
-        sheet.alarms.push_back(
-            fmt::format("The latest hand-over, {}, has passed: do not pack by this sheet. Plan again.",
-                        format_local(desk.counter, desk.choice.cut_off)));
-        return;
-    }
-    const Instant latest_packing = desk.choice.packed + (desk.choice.cut_off - desk.choice.handed_over);
-    if (desk.still_to_ship() && desk.now > latest_packing) {
-        sheet.alarms.push_back(fmt::format(
-            "The box had to be closed by {} to be at the counter in time: do not pack by this sheet. "
-            "Plan again.",
-            format_local(desk.counter, latest_packing)));
-    }
-}
-
-/// What has changed in the workspace since the choice was made.
-void add_changes(const Desk& desk, Sheet& sheet) {
-    if (!desk.still_to_ship()) return;
-    const std::string recipe = whole_recipe(desk.packing, desk.workspace.supplies.warmers);
-    if (!desk.figures.recipe.empty() && desk.figures.recipe != recipe) {
-        sheet.alarms.push_back(
-            fmt::format("The recipe of '{}' was changed since this was planned, so its figures do "
-                        "not hold: run 'mildway check', or plan again.",
-                        desk.choice.packing_label));
-    }
-    if (desk.service == nullptr) {
-        sheet.alarms.push_back(
-            fmt::format("services.json does not know '{}' any more: is it still sold, with the "
-                        "same latest hand-over?",
-                        desk.choice.service_label));
-    }
-    if (const std::string why = box::why_no_room(desk.packing, desk.parcel.contents); !why.empty())
-        sheet.alarms.push_back(why + ".");
-    if (desk.choice.packed + desk.workspace.hand_over.before_counter() > desk.choice.handed_over) {
-        sheet.alarms.emplace_back(
-            "Packing and drive take longer in workspace.json now than when this was planned: the times below "
-            "are tight. Plan again, or start earlier.");
-    }
-}
-
 // --- times
 
 /// The clock alone on the ship day.
-std::string on_day(const Desk& desk, const date::time_zone& zone, Instant when) {
+std::string on_day(const SheetDesk& desk, const date::time_zone& zone, Instant when) {
     return local_date(zone, when) == desk.choice.ship_date ? format_local_clock(zone, when)
                                                            : format_local(zone, when);
 }
 
-void add_times(const Desk& desk, const PackingTask& task, Sheet& sheet) {
+void add_times(const SheetDesk& desk, const PackingTask& task, Sheet& sheet) {
     const Choice& choice = desk.choice;
     const seconds slack = choice.cut_off - choice.handed_over;
     const auto add = [&](std::string what, Instant at, const date::time_zone& zone, bool may_wait = true) {
@@ -265,7 +165,7 @@ std::vector<std::string> lines_of_address(const std::string& address) {
 /// Of an address that is not known: street, and town.
 constexpr std::size_t kLinesToWrite = 2;
 
-void add_label(const Desk& desk, Sheet& sheet) {
+void add_label(const SheetDesk& desk, Sheet& sheet) {
     const care::Species& species = *desk.parcel.species;
     sheet.shipper = {desk.workspace.breeder};
     sheet.shipper.insert(sheet.shipper.end(), desk.workspace.address.begin(), desk.workspace.address.end());
@@ -293,7 +193,7 @@ std::vector<std::string> checks_of(const care::Species& species) {
     return checks;
 }
 
-std::vector<care::Advice> cautions_of(const Desk& desk) {
+std::vector<care::Advice> cautions_of(const SheetDesk& desk) {
     const planning::PackedBox box{&desk.packing, desk.parcel.contents, desk.parcel.species,
                                   desk.figures.warmest_around_c};
     auto all = planning::box_cautions(desk.workspace, box);
@@ -303,25 +203,21 @@ std::vector<care::Advice> cautions_of(const Desk& desk) {
     return all;
 }
 
-std::vector<care::Rule> rules_of(const Desk& desk) {
-    std::vector<std::optional<double>> shells;
-    const std::string& group = desk.parcel.species->group;
-    for (const orders::Animal& animal : desk.order.animals) shells.push_back(animal.shell_mm);
+std::vector<care::Rule> rules_of(const SheetDesk& desk) {
     std::vector<const transit::Service*> services;
     if (desk.service != nullptr) services.push_back(desk.service);
-    const bool has_shell = group == "tortoise" || group == "turtle";
     return planning::lane_rules(desk.workspace, *desk.parcel.species, desk.order.place, services,
-                                has_shell ? shells : std::vector<std::optional<double>>{});
+                                weekly::shells_of(desk.order));
 }
 
-std::string arrival_words(const Desk& desk) {
+std::string arrival_words(const SheetDesk& desk) {
     const Choice& choice = desk.choice;
     return fmt::format("promised {} ({} time); {}", format_local(desk.there, choice.promised),
                        desk.order.place.name,
                        choice.held ? "the buyer collects it at a staffed counter" : "brought to the door");
 }
 
-void add_heading(const Desk& desk, Sheet& sheet) {
+void add_heading(const SheetDesk& desk, Sheet& sheet) {
     const care::Species& species = *desk.parcel.species;
     const Choice& choice = desk.choice;
     sheet.number = desk.order.number;
@@ -352,24 +248,23 @@ Sheet make_sheet(const SheetSubject& subject) {
     const Workspace& workspace = *subject.workspace;
     const Order& order = *subject.order;
     need_choice(order);
-    const Desk desk{workspace,
-                    order,
-                    *order.choice,
-                    subject.checked,
-                    subject.now,
-                    weekly::parcel_of(order, workspace),
-                    packing_of(workspace, order),
-                    service_of(workspace, *order.choice),
-                    read_figures(order.choice->document),
-                    find_zone(workspace.origin.zone),
-                    find_zone(workspace.counter.zone),
-                    find_zone(order.place.zone)};
+    const SheetDesk desk{workspace,
+                         order,
+                         *order.choice,
+                         subject.checked,
+                         subject.now,
+                         weekly::parcel_of(order, workspace),
+                         packing_of(workspace, order),
+                         workspace.services.by_id(order.choice->service),
+                         read_figures(order.choice->document),
+                         find_zone(workspace.origin.zone),
+                         find_zone(workspace.counter.zone),
+                         find_zone(order.place.zone)};
     Sheet sheet;
     add_heading(desk, sheet);
     add_state(desk, sheet);
     add_verdict(desk, sheet);
-    add_verdict_alarm(desk, sheet);
-    add_changes(desk, sheet);
+    add_alarms(desk, sheet);
     sheet.rules = rules_of(desk);
     sheet.each_animal = animals_of(desk);
     const PackingTask task{&workspace, &desk.packing, sheet.each_animal, desk.choice.packed};

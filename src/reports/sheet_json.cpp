@@ -1,5 +1,6 @@
 #include "mildway/reports/sheet.hpp"
 
+#include "json_parts.hpp"
 #include "rule_lines.hpp"
 
 #include <nlohmann/json.hpp>
@@ -30,9 +31,7 @@ ordered_json steps_json(const Sheet& sheet) {
 ordered_json animals_json(const Sheet& sheet) {
     ordered_json all = ordered_json::array();
     for (const SheetAnimal& animal : sheet.each_animal) {
-        all.push_back({{"name", animal.name},
-                       {"mass", animal.mass},
-                       {"shell", animal.shell.empty() ? ordered_json(nullptr) : ordered_json(animal.shell)}});
+        all.push_back({{"name", animal.name}, {"mass", animal.mass}, {"shell", text_or_null(animal.shell)}});
     }
     return all;
 }

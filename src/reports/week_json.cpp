@@ -1,5 +1,6 @@
 #include "mildway/reports/week_report.hpp"
 
+#include "json_parts.hpp"
 #include "option_json.hpp"
 #include "rule_lines.hpp"
 #include "week_words.hpp"
@@ -62,7 +63,7 @@ ordered_json unfit_json(const weekly::Unfit& unfit) {
     ordered_json one{{"reason", unfit.reason}, {"ship_dates", ordered_json::array()}};
     for (const Date day : unfit.ship_dates) one["ship_dates"].push_back(format_date(day));
     one["at_best"] = unfit.at_best;
-    one["unknown_reason"] = unfit.unknown.empty() ? ordered_json(nullptr) : ordered_json(unfit.unknown);
+    one["unknown_reason"] = text_or_null(unfit.unknown);
     return one;
 }
 
@@ -95,7 +96,7 @@ ordered_json days_json(const Week& week) {
                        {"away", day.away},
                        {"orders", std::move(numbers)},
                        {"planned_before", day.kept},
-                       {"boxes", day.boxes ? ordered_json(*day.boxes) : ordered_json(nullptr)}});
+                       {"boxes", or_null(day.boxes)}});
     }
     return all;
 }
@@ -116,15 +117,7 @@ ordered_json stock_json(const Week& week) {
 
 ordered_json weather_json(const Week& week) {
     ordered_json all = ordered_json::array();
-    for (const planning::PlaceWeather& there : week.weather) {
-        all.push_back({{"place", there.place},
-                       {"source", there.source},
-                       {"issued", format_instant(there.issued)},
-                       {"known_until", format_instant(there.known_until)},
-                       {"usable", there.doubt.empty()},
-                       {"doubt", there.doubt.empty() ? ordered_json(nullptr) : ordered_json(there.doubt)},
-                       {"attributions", there.attributions}});
-    }
+    for (const planning::PlaceWeather& there : week.weather) all.push_back(weather_in_brief(there));
     return all;
 }
 

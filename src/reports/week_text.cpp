@@ -5,12 +5,12 @@
 
 #include "layout.hpp"
 #include "order_words.hpp"
+#include "weather_lines.hpp"
 #include "week_words.hpp"
 #include "words.hpp"
 
 #include <algorithm>
 #include <cmath>
-#include <set>
 
 #include <fmt/format.h>
 
@@ -21,10 +21,6 @@ using weekly::Week;
 using weekly::WeekOrder;
 
 namespace {
-
-std::string counted(std::size_t n, const char* one, const char* many) {
-    return fmt::format("{} {}", n, n == 1 ? one : many);
-}
 
 std::size_t shipped(const Week& week) {
     return static_cast<std::size_t>(std::count_if(week.orders.begin(), week.orders.end(),
@@ -62,13 +58,7 @@ std::string head(const Week& week, WeekDone done) {
 }
 
 std::string weather_lines(const Week& week) {
-    if (week.weather.empty()) return "";
-    const auto oldest = std::min_element(week.weather.begin(), week.weather.end(),
-                                         [](const auto& a, const auto& b) { return a.issued < b.issued; });
-    std::string text =
-        paragraph("", fmt::format("Weather of {}; the oldest, of {}, is {:.0f} h old.",
-                                  counted(week.weather.size(), "place", "places"), oldest->place,
-                                  std::max(0.0, in_hours(week.request.now - oldest->issued))));
+    std::string text = age_line(week.weather, week.request.now);
     for (const auto& there : week.weather) {
         if (!there.doubt.empty()) text += paragraph("  ! ", there.doubt + ".");
     }
@@ -277,14 +267,6 @@ std::string caution_lines(const planning::Workspace& workspace, const Week& week
     return text;
 }
 
-std::string credits(const Week& week) {
-    std::set<std::string> lines;
-    for (const auto& there : week.weather) lines.insert(there.attributions.begin(), there.attributions.end());
-    std::string text = lines.empty() ? "" : "\n";
-    for (const auto& line : lines) text += paragraph("", line);
-    return text;
-}
-
 }  // namespace
 
 std::string week_text(const planning::Workspace& workspace, const Week& week, WeekDone done) {
@@ -295,7 +277,7 @@ std::string week_text(const planning::Workspace& workspace, const Week& week, We
            planned_lines(workspace, week) + waiting_lines(week) + relief_lines(week) + night_lines(week) +
            cost_lines(week) + stock_lines(week) +
            (asking.empty() ? "" : "\nAsk before you ship:\n" + asking) + caution_lines(workspace, week) +
-           credits(week);
+           credit_lines(week.weather);
 }
 
 }  // namespace mildway::reports

@@ -95,12 +95,11 @@ std::string given_up_words(const Week& week, const WeekOrder& order) {
 
 std::vector<care::Rule> rules_of(const planning::Workspace& workspace, const WeekOrder& order) {
     const planning::Parcel parcel = weekly::parcel_of(order.order, workspace);
-    std::vector<std::optional<double>> shell_mm;
-    for (const orders::Animal& animal : order.order.animals) shell_mm.push_back(animal.shell_mm);
     const std::vector<const transit::Service*> services =
         order.chosen ? std::vector<const transit::Service*>{order.chosen->service}
                      : weekly::services_of(order.order, workspace);
-    return planning::lane_rules(workspace, *parcel.species, order.order.place, services, shell_mm);
+    return planning::lane_rules(workspace, *parcel.species, order.order.place, services,
+                                weekly::shells_of(order.order));
 }
 
 orders::Proposal proposal_of(const WeekOrder& order, Instant now) {

@@ -44,6 +44,10 @@ std::string chance_text(double chance) {
     return "under 1 in 1000";
 }
 
+std::string counted(std::size_t n, const char* one, const char* many) {
+    return fmt::format("{} {}", n, n == 1 ? one : many);
+}
+
 std::string capitalised(std::string words) {
     if (!words.empty() && words.front() >= 'a' && words.front() <= 'z')
         words.front() = static_cast<char>(words.front() - 'a' + 'A');

@@ -3,6 +3,7 @@
 
 #include "mildway/base/time.hpp"
 
+#include <cstddef>
 #include <string>
 #include <vector>
 
@@ -10,6 +11,9 @@ namespace mildway::reports {
 
 /// "3 in 100", or "under 1 in 1000" with a cautious eye on what sampling cannot see.
 [[nodiscard]] std::string chance_text(double chance);
+
+/// "1 order", "3 orders".
+[[nodiscard]] std::string counted(std::size_t n, const char* one, const char* many);
 
 /// "Comfortable" for "comfortable"; small letters of ASCII alone.
 [[nodiscard]] std::string capitalised(std::string words);

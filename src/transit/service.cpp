@@ -47,9 +47,13 @@ bool Service::has_option(std::string_view option) const {
     return std::find(options.begin(), options.end(), option) != options.end();
 }
 
-const Service& Services::find(const std::string& id) const {
+const Service* Services::by_id(const std::string& id) const {
     const auto found = std::find_if(all_.begin(), all_.end(), [&](const Service& s) { return s.id == id; });
-    if (found != all_.end()) return *found;
+    return found == all_.end() ? nullptr : &*found;
+}
+
+const Service& Services::find(const std::string& id) const {
+    if (const Service* found = by_id(id)) return *found;
     std::vector<std::string> ids;
     for (const Service& service : all_) ids.push_back(service.id);
     throw UsageError(unknown_name_message("service", id, ids));

@@ -51,6 +51,22 @@ std::vector<const transit::Service*> services_of(const orders::Order& order,
     return services;
 }
 
+std::string what_is_gone(const orders::Order& order, const planning::Workspace& workspace) {
+    if (workspace.species.by_id(order.species) == nullptr)
+        return fmt::format("species.json has no '{}' any more", order.species);
+    for (const std::string& id : order.services) {
+        if (workspace.services.by_id(id) == nullptr)
+            return fmt::format("services.json has no '{}' any more, which the order may travel by", id);
+    }
+    return "";
+}
+
+std::vector<std::optional<double>> shells_of(const orders::Order& order) {
+    std::vector<std::optional<double>> shells;
+    for (const orders::Animal& animal : order.animals) shells.push_back(animal.shell_mm);
+    return shells;
+}
+
 std::string why_not_arriving(const orders::Order& order, Date arrival) {
     if (order.earliest_arrival && arrival < *order.earliest_arrival)
         return "before the earliest day, " + format_day(*order.earliest_arrival);

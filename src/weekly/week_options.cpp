@@ -5,6 +5,7 @@
 #include "mildway/weather/remembered.hpp"
 #include "mildway/weekly/order_parcel.hpp"
 
+#include "lanes.hpp"
 #include "week_screening.hpp"
 #include "week_stock.hpp"
 
@@ -174,26 +175,6 @@ private:
     std::map<Date, std::string> at_best_;
 };
 
-using Group = std::vector<std::size_t>;
-
-std::vector<Group> groups_of(const std::vector<const orders::Order*>& orders) {
-    std::map<std::string, Group> by_place;
-    for (std::size_t i = 0; i < orders.size(); ++i) by_place[place_key(*orders[i])].push_back(i);
-    std::vector<Group> groups;
-    for (auto& [key, group] : by_place) groups.push_back(std::move(group));
-    return groups;
-}
-
-/// All places at once, so that a network is asked side by side.
-void read_weather(const planning::Workspace& workspace, const weather::ForecastSource& source,
-                  const std::vector<const orders::Order*>& orders, const std::vector<Group>& groups) {
-    std::vector<Place> places{workspace.origin, workspace.counter};
-    for (const transit::Service& service : workspace.services.all())
-        places.insert(places.end(), service.hubs.begin(), service.hubs.end());
-    for (const Group& group : groups) places.push_back(orders[group.front()]->place);
-    (void)source.read(places);
-}
-
 planning::LaneRequest lane_request(const planning::Workspace& workspace,
                                    const std::vector<const orders::Order*>& orders, const Group& group,
                                    const WeekRequest& request) {
@@ -201,12 +182,7 @@ planning::LaneRequest lane_request(const planning::Workspace& workspace,
     lane.destination = orders[group.front()]->place;
     lane.from = request.from;
     lane.days = request.days;
-    for (const std::size_t i : group) {
-        for (const transit::Service* service : services_of(*orders[i], workspace)) {
-            if (std::find(lane.services.begin(), lane.services.end(), service) == lane.services.end())
-                lane.services.push_back(service);
-        }
-    }
+    for (const std::size_t i : group) add_services(lane.services, services_of(*orders[i], workspace));
     lane.scenarios = request.scenarios;
     lane.seed = request.seed;
     lane.now = request.now;
@@ -294,34 +270,25 @@ void on_lane(const Common& common, const LaneOptions& lane, const Group& group,
 WeekWays ways_of(const planning::Workspace& workspace, const Limits& limits,
                  const weather::ForecastSource& source, const std::vector<const orders::Order*>& orders,
                  const std::vector<StockItem>& stock, const WeekRequest& request) {
-    const std::vector<Group> groups = groups_of(orders);
+    const std::vector<Group> groups = groups_by_place(orders);
     const weather::RememberedSource remembered(source);
-    read_weather(workspace, remembered, orders, groups);
+    read_together(workspace, remembered, orders, groups);
     WeekWays made;
     made.orders.resize(orders.size());
     std::vector<std::vector<planning::PlaceWeather>> seen(groups.size());
     parallel_for(groups.size(), request.threads, [&](std::size_t g) {
-        std::optional<LaneOptions> lane;
-        std::string why;
-        try {
-            lane.emplace(workspace, remembered, lane_request(workspace, orders, groups[g], request));
-        } catch (const WeatherError& error) {
-            why = error.what();
+        const LaneOrNone opened =
+            open_lane(workspace, remembered, lane_request(workspace, orders, groups[g], request));
+        if (opened.lane) {
+            on_lane({workspace, limits, orders, stock, request}, *opened.lane, groups[g], made.orders);
+            seen[g] = opened.lane->weather();
+            return;
         }
-        if (lane) {
-            on_lane({workspace, limits, orders, stock, request}, *lane, groups[g], made.orders);
-        } else {
-            for (const std::size_t i : groups[g])
-                made.orders[i] = OrderDays(*orders[i], workspace, limits, request).without_weather(why);
-        }
-        if (lane) seen[g] = lane->weather();
+        for (const std::size_t i : groups[g])
+            made.orders[i] =
+                OrderDays(*orders[i], workspace, limits, request).without_weather(opened.why_not);
     });
-    std::set<std::string> told;
-    for (auto& places : seen) {
-        for (planning::PlaceWeather& there : places) {
-            if (told.insert(there.place).second) made.weather.push_back(std::move(there));
-        }
-    }
+    made.weather = each_place_once(std::move(seen));
     return made;
 }
 

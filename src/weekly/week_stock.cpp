@@ -20,10 +20,8 @@ void use(std::vector<planning::StockUse>& uses, const std::vector<StockItem>& st
 /// What a planned or sent order takes; nothing when its packing is in packings.json no more.
 std::vector<planning::StockUse> uses_of(const orders::Order& order, const planning::Workspace& workspace,
                                         const std::vector<StockItem>& stock) {
-    for (const box::Packing& packing : workspace.packings.all()) {
-        if (order.choice && packing.id == order.choice->packing) return uses_of(packing, workspace, stock);
-    }
-    return {};
+    const box::Packing* packing = order.choice ? workspace.packings.by_id(order.choice->packing) : nullptr;
+    return packing == nullptr ? std::vector<planning::StockUse>{} : uses_of(*packing, workspace, stock);
 }
 
 }  // namespace

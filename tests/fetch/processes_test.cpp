@@ -2,17 +2,14 @@
 #include "mildway/fetch/fetcher.hpp"
 
 #include "catch.hpp"
+#include "child_process.hpp"
 #include "fetch_fixtures.hpp"
 #include "temp_workspace.hpp"
 
 #include <algorithm>
-#include <functional>
+#include <csignal>
 #include <random>
 #include <thread>
-
-#include <signal.h>
-#include <sys/wait.h>
-#include <unistd.h>
 
 using namespace mildway;
 using namespace mildway::testing;
@@ -72,19 +69,6 @@ public:
     fetch::DiskCache cache{folder.path() / "cache"};
 };
 
-/// Runs `work` in a process of its own, which ends with its result.
-pid_t in_child(const std::function<bool()>& work) {
-    const pid_t pid = fork();
-    if (pid == 0) _exit(work() ? 0 : 1);
-    return pid;
-}
-
-int status_of(pid_t pid) {
-    int status = -1;
-    REQUIRE(waitpid(pid, &status, 0) == pid);
-    return status;
-}
-
 }  // namespace
 
 TEST_CASE("a process killed at any moment leaves the cache whole") {
@@ -93,10 +77,10 @@ TEST_CASE("a process killed at any moment leaves the cache whole") {
     std::mt19937 chance(20270101);  // always the same moments, as far as the machine lets us
     std::size_t unfinished = 0;
     for (int round = 0; round < 200; ++round) {
-        const pid_t child = in_child([&] {
+        const pid_t child = in_child([&]() -> int {
             if (round % 2 == 0) {
                 while (station.fetch_all()) continue;
-                return false;
+                return 1;
             }
             for (char digit = '0';; digit = digit == '9' ? '0' : static_cast<char>(digit + 1))
                 station.keep_all(digit);
@@ -120,7 +104,7 @@ TEST_CASE("two processes may work on one cache at the same time") {
         const auto work = [&] {
             const bool fetched = station.fetch_all();
             station.cache.prune(Instant(hours(500'000)), {});
-            return fetched && station.all_kept();
+            return fetched && station.all_kept() ? 0 : 1;
         };
         const pid_t one = in_child(work);
         const pid_t other = in_child(work);

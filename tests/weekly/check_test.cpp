@@ -153,6 +153,21 @@ TEST_CASE("An order whose packing or service is gone from the workspace is flagg
     CHECK_THAT(check_one(planned).found.sentence, Catch::Contains("services.json has no 'old-service'"));
 }
 
+TEST_CASE("An order whose species or permitted service is gone is flagged and the others are checked") {
+    Planned no_species = planned_order();
+    no_species.order.species = "old-species";
+    Planned no_service = planned_order();
+    no_service.order.services.push_back("old-service");
+    const std::vector<Planned> planned{no_species, no_service, planned_order()};
+    const CheckResult result = check_orders(starter(), {}, demo_weather(), planned, quick_request());
+    CHECK_THAT(result.orders.at(0).found.sentence, Catch::Contains("species.json has no 'old-species'"));
+    CHECK_THAT(result.orders.at(1).found.sentence, Catch::Contains("services.json has no 'old-service'"));
+    CHECK(result.orders.at(0).found.standing == Verdict::unknown);
+    CHECK(result.orders.at(0).found.flagged);
+    CHECK(result.orders.at(1).found.flagged);
+    CHECK(result.orders.at(2).found.hours_outside.has_value());
+}
+
 TEST_CASE("An order on a day when the service is closed is flagged with the reason") {
     Planned planned = planned_order();
     planned.order.choice->ship_date = day_of_week(5);

@@ -89,6 +89,8 @@ public:
     [[nodiscard]] static Packings read(const ConfigNode& node, const Supplies& supplies);
     [[nodiscard]] const std::vector<Packing>& all() const { return all_; }
     [[nodiscard]] std::vector<Packing>& all() { return all_; }
+    /// nullptr when there is none.
+    [[nodiscard]] const Packing* by_id(const std::string& id) const;
     /// Throws UsageError with the nearest name.
     [[nodiscard]] const Packing& find(const std::string& id) const;
 

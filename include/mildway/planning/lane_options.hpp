@@ -86,6 +86,8 @@ private:
     const Workspace* workspace_;
     PlanRequest request_;
     std::unique_ptr<const Stage> stage_;
+    class Boxes;
+    std::unique_ptr<Boxes> boxes_;  ///< worked out so far
 };
 
 }  // namespace mildway::planning

@@ -153,6 +153,8 @@ public:
     [[nodiscard]] static Services read(const ConfigNode& node, const ServiceReferences& references);
 
     [[nodiscard]] const std::vector<Service>& all() const { return all_; }
+    /// nullptr when there is none.
+    [[nodiscard]] const Service* by_id(const std::string& id) const;
     /// Throws UsageError with the nearest name.
     [[nodiscard]] const Service& find(const std::string& id) const;
 

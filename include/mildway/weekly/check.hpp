@@ -30,8 +30,8 @@ struct Planned {
 
 struct Checked {
     orders::Reassessment found;
-    /// What keeps the order from being assessed at all: its day is past, its packing is gone, its service is
-    /// closed. A sentence; empty when there is nothing.
+    /// What keeps the order from being assessed at all: its day is past, its packing or species is gone, its
+    /// service is closed. A sentence; empty when there is nothing.
     std::string trouble;
     bool no_weather = false;                 ///< that is the trouble: a place has no forecast at all
     std::optional<planning::Option> option;  ///< as planned, under today's weather
@@ -49,8 +49,9 @@ struct CheckResult {
 /// Assesses every order as it was planned: weather of each place is read once, each lane drawn once. Looks
 /// for another day, or another box on the same day (any service the order allows, days that suit the buyer
 /// and you, no verdict worse than you plan with), only where that could save enough to be told. Borrows
-/// `workspace`: options point into it. Throws InputError for an order that the workspace's files know nothing
-/// of; weather that is missing makes orders unknown, with the reason.
+/// `workspace`: options point into it. An order that names a species or service the workspace's files no
+/// longer have is flagged with that trouble and the others are checked; weather that is missing makes orders
+/// unknown, with the reason.
 [[nodiscard]] CheckResult check_orders(const planning::Workspace& workspace, const Limits& limits,
                                        const weather::ForecastSource& source,
                                        std::span<const Planned> planned, const CheckRequest& request);

@@ -4,6 +4,7 @@
 #include "mildway/orders/order.hpp"
 #include "mildway/planning/lane_options.hpp"
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -16,6 +17,13 @@ namespace mildway::weekly {
 /// The services an order allows. Throws InputError naming the order when services.json knows none of a name.
 [[nodiscard]] std::vector<const transit::Service*> services_of(const orders::Order& order,
                                                                const planning::Workspace& workspace);
+
+/// What the order names and the workspace's files know nothing of, so that parcel_of() or services_of() would
+/// throw: "species.json has no 'x' any more"; empty when there is nothing.
+[[nodiscard]] std::string what_is_gone(const orders::Order& order, const planning::Workspace& workspace);
+
+/// The carapace of each animal, mm, where it was measured: for the rules of law.
+[[nodiscard]] std::vector<std::optional<double>> shells_of(const orders::Order& order);
 
 /// Why the buyer cannot take the parcel in on a day; empty when they can: "before the earliest day, Wed 3
 /// Mar", "the buyer is away".
