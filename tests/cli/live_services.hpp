@@ -45,8 +45,9 @@ public:
         instead_ = std::move(instead);
     }
 
-    /// Replaces answers whose address holds `part`.
+    /// Replaces answers whose address holds `part`. An answer that never comes is not waited for long.
     void answer(const std::string& part, const Reply& reply) {
+        if (reply.fault == Fault::hang) patience_ = fetch::milliseconds(1'500);
         answer_instead([=](const Seen& seen) -> std::optional<Reply> {
             if (seen.target.find(part) == std::string::npos) return std::nullopt;
             return reply;
@@ -71,8 +72,8 @@ public:
         std::ostringstream out;
         std::ostringstream err;
         fetch::CurlOptions network;
-        network.answer_time = fetch::milliseconds(400);
-        network.silence = fetch::milliseconds(400);
+        network.answer_time = patience_;
+        network.silence = patience_;
         network.first_wait = fetch::milliseconds(5);
         network.longest_wait = fetch::milliseconds(50);
         cli::Console console{
@@ -96,6 +97,7 @@ public:
     }
 
 private:
+    fetch::milliseconds patience_{20'000};  ///< for machines that are busy
     static constexpr const char* kDate = "Date: Mon, 01 Mar 2027 13:00:00 GMT";
 
     static Reply dated(Reply reply) {

@@ -205,9 +205,9 @@ TEST_CASE("what a service says about an error is handed on") {
 TEST_CASE("no fault shows the secret part of an address") {
     for (const Fault fault : {Fault::hang, Fault::close_before_answer, Fault::reset_in_body,
                               Fault::cut_length, Fault::drip, Fault::gzip_bomb}) {
-        const HttpServer server(always(with_fault(fault)));
+        const HttpServer server(always(with_fault(fault, std::string(1000, 'x'))));
         fetch::CurlOptions options = one_try();
-        options.answer_time = milliseconds(200);
+        options.answer_time = milliseconds(1000);
         fetch::Request request = request_to(server.url() + "/?place=1");
         request.secret_query = "&apikey=sesame";
         const auto answer = fetch::CurlTransport(options).get(std::span(&request, 1)).at(0);
