@@ -146,6 +146,13 @@ Strata make_strata(const TripCases& cases, std::uint32_t n) {
     return strata;
 }
 
+Assessment unknown(const TripCases& cases, const UnknownWeather& gap, const World& world) {
+    Assessment none;
+    none.late = cases.odds;
+    none.unknown_reason = describe(gap, world);
+    return none;
+}
+
 }  // namespace
 
 std::vector<Assessment> assess_trip(const TripCases& cases, const World& world,
@@ -157,20 +164,18 @@ std::vector<Assessment> assess_trip(const TripCases& cases, const World& world,
 
 std::vector<Assessment> assess_trip(const TripCases& cases, const World& world,
                                     std::span<const Occupied> boxes) {
-    Strata strata = make_strata(cases, world.handling->scenarios());
+    // one round tells most trips without weather apart, before all scenarios are drawn
+    const std::uint32_t scenarios = world.handling->scenarios();
+    if (const auto gap = Exposure(cases.on_time, world, std::min(kRound, scenarios)).first_unknown())
+        return std::vector<Assessment>(boxes.size(), unknown(cases, *gap, world));
+    Strata strata = make_strata(cases, scenarios);
     const std::vector<Alike> groups = by_absorptance(boxes);
     for (auto& stratum : strata) {
         const Exposure exposure(*stratum.trip, world, stratum.scenarios);
         stratum.unknown = exposure.first_unknown();
         if (!stratum.unknown) StratumRun(exposure, world, boxes, groups).run(stratum.outcomes);
-        if (strata.front().unknown) break;
-    }
-
-    if (strata.front().unknown) {
-        Assessment unknown;
-        unknown.late = cases.odds;
-        unknown.unknown_reason = describe(*strata.front().unknown, world);
-        return std::vector<Assessment>(boxes.size(), unknown);
+        if (strata.front().unknown)
+            return std::vector<Assessment>(boxes.size(), unknown(cases, *strata.front().unknown, world));
     }
     const Some known = known_of(strata);
     const Over all(known, &Stratum::weight);

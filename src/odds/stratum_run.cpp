@@ -52,8 +52,7 @@ StratumRun::StratumRun(const Exposure& exposure, const World& world, std::span<c
 }
 
 void StratumRun::run(StratumOutcomes& outcomes) {
-    outcomes.boxes.resize(boxes_.size());
-    for (auto& box : outcomes.boxes) box.reset(exposure_->scenarios(), exposure_->leg_count());
+    prepare_boxes(outcomes);
     const std::size_t last_leg = exposure_->leg_count() - 1;
     outcomes.in_box_h.resize(exposure_->scenarios());
     for (std::uint32_t s = 0; s < exposure_->scenarios(); ++s)
@@ -63,14 +62,33 @@ void StratumRun::run(StratumOutcomes& outcomes) {
         around.coldest_c.resize(exposure_->scenarios());
         around.warmest_c.resize(exposure_->scenarios());
     }
-    for (std::uint32_t block = 0; block < exposure_->blocks(); ++block) {
+    run_each(0, exposure_->blocks(), outcomes, [&](std::uint32_t block, std::size_t g) {
+        AirAround& around = outcomes.around[g];
+        const std::size_t scenario = static_cast<std::size_t>(block) * kBlock;
+        extremes_of(arrays_.ambient_c.data(), exposure_->points(), &around.coldest_c[scenario],
+                    &around.warmest_c[scenario]);
+    });
+}
+
+void StratumRun::prepare_boxes(StratumOutcomes& outcomes) const {
+    outcomes.boxes.resize(boxes_.size());
+    for (const Alike& group : groups_) {
+        for (const std::size_t i : group.boxes)
+            outcomes.boxes[i].reset(exposure_->scenarios(), exposure_->leg_count());
+    }
+}
+
+void StratumRun::run_blocks(std::uint32_t first, std::uint32_t last, StratumOutcomes& outcomes) {
+    run_each(first, last, outcomes, [](std::uint32_t, std::size_t) {});
+}
+
+template <class Also>
+void StratumRun::run_each(std::uint32_t first, std::uint32_t last, StratumOutcomes& outcomes, Also also) {
+    for (std::uint32_t block = first; block < last; ++block) {
         for (std::size_t g = 0; g < groups_.size(); ++g) {
             exposure_->fill(block, groups_[g].solar_absorptance, arrays_);
             if (g == 0) burning_.start_block(block, exposure_->view(arrays_));
-            const std::size_t first = static_cast<std::size_t>(block) * kBlock;
-            AirAround& around = outcomes.around[g];
-            extremes_of(arrays_.ambient_c.data(), exposure_->points(), &around.coldest_c[first],
-                        &around.warmest_c[first]);
+            also(block, g);
             for (const std::size_t i : groups_[g].boxes) run_box(boxes_[i], block, outcomes.boxes[i]);
         }
     }

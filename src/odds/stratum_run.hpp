@@ -41,12 +41,19 @@ public:
 
     void run(StratumOutcomes& outcomes);
 
+    /// The same in parts, for the boxes alone: prepared once, then any blocks in order.
+    void prepare_boxes(StratumOutcomes& outcomes) const;
+    void run_blocks(std::uint32_t first, std::uint32_t last, StratumOutcomes& outcomes);
+
 private:
     /// One block's hours outside by leg, [leg][lane].
     struct LegSums {
         AlignedFloats cold;
         AlignedFloats warm;
     };
+    /// `also` is called for each block and group, while the air around it is at hand.
+    template <class Also>
+    void run_each(std::uint32_t first, std::uint32_t last, StratumOutcomes& outcomes, Also also);
     void run_box(const Occupied& occupied, std::uint32_t block, Outcomes& into);
 
     const Exposure* exposure_;

@@ -28,6 +28,7 @@ PlanRequest plan_request(const LaneRequest& lane) {
     request.seed = lane.seed;
     request.threads = lane.threads;
     request.now = lane.now;
+    request.draws = lane.draws;
     return request;
 }
 
@@ -76,12 +77,13 @@ public:
         return made;
     }
 
-    [[nodiscard]] std::vector<std::vector<SketchedOption>> sketch(const LaneOptions::Wanted& wanted) {
+    [[nodiscard]] std::vector<std::vector<SketchedOption>> sketch(const LaneOptions::Wanted& wanted,
+                                                                  const odds::SketchLimits& limits) {
         std::vector<std::vector<SketchedOption>> made(requests_->size());
         if (!stage_->doubt(*trip_).empty()) return made;
         gather(wanted, {}, nullptr);
         if (slots_.empty()) return made;
-        const auto sketches = odds::sketch_trip(trip_->cases, stage_->world(*trip_), occupied_);
+        const auto sketches = odds::sketch_trip(trip_->cases, stage_->world(*trip_), occupied_, limits);
         for (const Slot& slot : slots_) {
             if (const auto& sketch = sketches[slot.occupied])
                 made[slot.parcel].push_back({trip_->cases.on_time.ship_date, trip_->service, slot.packing,
@@ -204,7 +206,9 @@ std::vector<ParcelOptions> LaneOptions::assess(std::span<const Parcel> parcels, 
 }
 
 std::vector<std::vector<SketchedOption>> LaneOptions::sketch(std::span<const Parcel> parcels,
-                                                             const Wanted& wanted, unsigned threads) const {
+                                                             const Wanted& wanted,
+                                                             const odds::SketchLimits& limits,
+                                                             unsigned threads) const {
     std::vector<ParcelOptions> without_room(parcels.size());
     const std::vector<PlanRequest> requests = requests_of(request_, parcels, without_room);
     BoxesOfParcels boxes;
@@ -212,7 +216,7 @@ std::vector<std::vector<SketchedOption>> LaneOptions::sketch(std::span<const Par
     const std::vector<Stage::Trip>& trips = stage_->trips();
     std::vector<std::vector<std::vector<SketchedOption>>> by_trip(trips.size());
     parallel_for(trips.size(), threads, [&](std::size_t i) {
-        by_trip[i] = OnTrip(*workspace_, *stage_, trips[i], requests, boxes).sketch(wanted);
+        by_trip[i] = OnTrip(*workspace_, *stage_, trips[i], requests, boxes).sketch(wanted, limits);
     });
     std::vector<std::vector<SketchedOption>> made(parcels.size());
     for (const auto& on_trip : by_trip) {

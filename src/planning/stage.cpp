@@ -73,6 +73,11 @@ double mean_of_coming_days_c(const weather::Outlook& outlook, Instant now) {
     return known > 0 ? sum_c / known : std::numeric_limits<double>::quiet_NaN();
 }
 
+/// Trips to different places end at different hours; what lanes draw together needs the same windows.
+Instant whole_days(Instant until, const PlanRequest& request) {
+    return request.draws ? Instant(date::ceil<date::days>(until)) : until;
+}
+
 }  // namespace
 
 weather::Outlook outlook_with_climate(const weather::ForecastSource& source, const Place& place, Instant now,
@@ -216,6 +221,7 @@ void Stage::add_climate(const weather::ForecastSource& source) {
             std::max(to, (may_be_late ? odds::latest_end(trip.cases) : odds::latest_end(trip.cases.on_time)) +
                              hours(1));
     });
+    to = whole_days(to, request_);
     std::vector<weather::PlaceOutlook*> all;
     for (auto& there : outlooks_) all.push_back(&there);
     extend_short_ones(source, all, to);
@@ -271,10 +277,20 @@ void Stage::sample_weather() {
     const odds::TimeSpan span = span_of_plan();
     Instant known_until = span.from;
     for (const auto& there : outlooks_) known_until = std::max(known_until, there.outlook.end());
-    const Instant to = std::max(span.from + hours(2), std::min(span.until, known_until));
+    const Instant to =
+        std::max(span.from + hours(2), std::min(whole_days(span.until, request_), known_until));
     sampled_ = std::make_unique<weather::SampledWeather>(
         outlooks_, span.from, to,
-        weather::SamplingOptions{handling_->scenarios(), request_.seed, request_.threads});
+        weather::SamplingOptions{handling_->scenarios(), request_.seed, request_.threads},
+        request_.draws.get(), common_places());
+}
+
+std::size_t Stage::common_places() const {
+    for (const RouteOfPlan& route : routes_) {
+        const auto destination = static_cast<std::size_t>(transit::Role::destination);
+        if (route.place_of_role[destination] + 1 == outlooks_.size()) return outlooks_.size() - 1;
+    }
+    return outlooks_.size();
 }
 
 void Stage::prepare_surroundings() {

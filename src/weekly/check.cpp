@@ -176,7 +176,9 @@ CheckResult check_orders(const planning::Workspace& workspace, const Limits& lim
     if (planned.empty()) return {};
     const weather::RememberedSource remembered(source);
     const Date today = local_date(find_zone(workspace.counter.zone), request.now);
-    return Check({workspace, limits, remembered, planned, request, today}).run();
+    return Check({workspace, limits, remembered, planned, request, today,
+                  std::make_shared<weather::SharedDraws>()})
+        .run();
 }
 
 }  // namespace mildway::weekly

@@ -5,6 +5,7 @@
 #include "mildway/weekly/standing.hpp"
 
 #include "check_words.hpp"
+#include "first_look.hpp"
 
 #include <algorithm>
 #include <iterator>
@@ -29,6 +30,7 @@ using Picks = std::set<std::tuple<Date, const transit::Service*, const box::Pack
 Picks promising(std::vector<planning::SketchedOption> sketched, Date planned_day) {
     constexpr std::size_t kOfAllDays = 4;
     constexpr std::size_t kOfPlannedDay = 2;
+    std::erase_if(sketched, [](const auto& option) { return option.sketch.hopeless; });
     std::stable_sort(sketched.begin(), sketched.end(), [](const auto& a, const auto& b) {
         return a.sketch.hours_outside < b.sketch.hours_outside;
     });
@@ -66,6 +68,7 @@ planning::LaneRequest CheckDesk::lane_to(const Group& group) const {
     lane.scenarios = request.scenarios;
     lane.seed = request.seed;
     lane.now = request.now;
+    lane.draws = draws;
     return lane;
 }
 
@@ -132,8 +135,9 @@ std::vector<planning::PlaceWeather> DaySearch::search(const Group& group) {
                std::find(allowed[at].begin(), allowed[at].end(), &service) != allowed[at].end() &&
                why_not_arriving(desk_->order(i), trip.delivery_date).empty();
     };
+    const auto limits = first_look_limits(desk_->workspace.verdicts, desk_->limits.worst_verdict);
     std::vector<Picks> picks;
-    for (std::size_t at = 0; auto& sketched : lane->sketch(parcels, may, 1))
+    for (std::size_t at = 0; auto& sketched : lane->sketch(parcels, may, limits, 1))
         picks.push_back(promising(std::move(sketched), desk_->choice(group[at++]).ship_date));
     std::vector<planning::ParcelOptions> found =
         lane->assess(parcels, may, 1,

@@ -6,6 +6,7 @@
 #include "lanes.hpp"
 
 #include <cstddef>
+#include <memory>
 #include <span>
 #include <vector>
 
@@ -19,6 +20,7 @@ struct CheckDesk {
     std::span<const Planned> planned;
     const CheckRequest& request;
     Date today;  ///< at the counter
+    std::shared_ptr<weather::SharedDraws> draws;
 
     [[nodiscard]] const orders::Order& order(std::size_t i) const { return planned[i].order; }
     [[nodiscard]] const orders::Choice& choice(std::size_t i) const { return *planned[i].order.choice; }

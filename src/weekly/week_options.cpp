@@ -31,6 +31,12 @@ std::vector<Date> days_of(const WeekRequest& request) {
     return days;
 }
 
+/// "about 5 h too cold".
+std::string about_hours_text(const odds::Sketch& sketch) {
+    return fmt::format("about {:.0f} h too {}", std::max(1.0, sketch.hours_outside),
+                       2 * sketch.hours_cold >= sketch.hours_outside ? "cold" : "warm");
+}
+
 /// What an option counts in the choice, then names, so that nothing is left to chance.
 auto rank_of(const Option& option) {
     return std::tuple(planning::tenths_of(option.assessment.all->hours_outside.value), option.verdict,
@@ -67,10 +73,12 @@ public:
     }
 
     /// `assessed` on the trips that are wanted.
-    [[nodiscard]] OrderWays conclude(planning::ParcelOptions assessed, const LaneOptions& lane,
-                                     const std::vector<StockItem>& stock) {
+    [[nodiscard]] OrderWays conclude(planning::ParcelOptions assessed,
+                                     const std::map<Date, planning::SketchedOption>& best_of_unsafe_days,
+                                     const LaneOptions& lane, const std::vector<StockItem>& stock) {
         OrderWays made;
         keep_best(std::move(assessed.options), stock, made);
+        for (const auto& [day, option] : best_of_unsafe_days) judge_unsafe(day, option.sketch);
         add_closed(lane);
         tell_unfit(made);
         std::set<std::string> told;
@@ -132,6 +140,15 @@ private:
         at_best_[day] = planning::hours_text(*option.assessment.all);
     }
 
+    /// On a day that has nothing better.
+    void judge_unsafe(Date day, const odds::Sketch& sketch) {
+        const std::string reason = fmt::format("{} at best", verdict_name(Verdict::unsafe));
+        if (fit_.contains(day) || at_best_.contains(day)) return;
+        reasons_[day] = reason;
+        unknown_.erase(day);
+        at_best_[day] = about_hours_text(sketch);
+    }
+
     /// Days on which no service that the order allows goes at all, and why not.
     void add_closed(const LaneOptions& lane) {
         for (const planning::ClosedDay& closed : lane.closed()) {
@@ -177,7 +194,7 @@ private:
 
 planning::LaneRequest lane_request(const planning::Workspace& workspace,
                                    const std::vector<const orders::Order*>& orders, const Group& group,
-                                   const WeekRequest& request) {
+                                   const WeekRequest& request, std::shared_ptr<weather::SharedDraws> draws) {
     planning::LaneRequest lane;
     lane.destination = orders[group.front()]->place;
     lane.from = request.from;
@@ -186,6 +203,7 @@ planning::LaneRequest lane_request(const planning::Workspace& workspace,
     lane.scenarios = request.scenarios;
     lane.seed = request.seed;
     lane.now = request.now;
+    lane.draws = std::move(draws);
     return lane;
 }
 
@@ -212,13 +230,11 @@ struct FirstLook {
 /// So that no day is called unfit for want of looking.
 void look_again(const Common& common, const LaneOptions& lane, const FirstLook& first,
                 std::vector<planning::ParcelOptions>& assessed) {
-    const planning::VerdictRules& rules = common.workspace.verdicts;
-    const Verdict worst = common.limits.worst_verdict;
-    const planning::VerdictLimits& limits = worst == Verdict::comfortable ? rules.comfortable : rules.tight;
     std::vector<Doubtful> doubtful;
     bool any = false;
     for (std::size_t i = 0; i < assessed.size(); ++i) {
-        doubtful.emplace_back(first.sketches[i], first.worthwhile[i], assessed[i], limits, worst);
+        doubtful.emplace_back(first.sketches[i], first.worthwhile[i], assessed[i],
+                              common.limits.worst_verdict);
         any = any || doubtful.back().any();
     }
     if (!any) return;
@@ -248,19 +264,22 @@ void on_lane(const Common& common, const LaneOptions& lane, const Group& group,
                                                const transit::Service& service) {
             return days[parcel].is_wanted(trip, service);
         };
-        const auto sketches = lane.sketch(parcels, wanted, 1);
+        const auto sketches = lane.sketch(
+            parcels, wanted, first_look_limits(common.workspace.verdicts, common.limits.worst_verdict), 1);
         std::vector<Worthwhile> worthwhile;
         for (const auto& sketched : sketches)
-            worthwhile.emplace_back(sketched, common.workspace, common.stock);
+            worthwhile.emplace_back(sketched, common.workspace, common.stock, common.limits.worst_verdict);
         std::vector<planning::ParcelOptions> assessed =
             lane.assess(parcels, wanted, 1,
                         [&](std::size_t parcel, const transit::Trip& trip, const transit::Service& service,
                             const box::Packing& packing) {
-                            return worthwhile[parcel].has({trip.ship_date, &service, &packing});
+                            return worthwhile[parcel].wants({trip.ship_date, &service, &packing});
                         });
         look_again(common, lane, {parcels, wanted, sketches, worthwhile}, assessed);
         for (std::size_t k = first; k < end; ++k) {
-            made[group[k]] = days[k - first].conclude(std::move(assessed[k - first]), lane, common.stock);
+            made[group[k]] =
+                days[k - first].conclude(std::move(assessed[k - first]),
+                                         worthwhile[k - first].best_of_unsafe_days(), lane, common.stock);
         }
     }
 }
@@ -273,12 +292,13 @@ WeekWays ways_of(const planning::Workspace& workspace, const Limits& limits,
     const std::vector<Group> groups = groups_by_place(orders);
     const weather::RememberedSource remembered(source);
     read_together(workspace, remembered, orders, groups);
+    const auto draws = std::make_shared<weather::SharedDraws>();
     WeekWays made;
     made.orders.resize(orders.size());
     std::vector<std::vector<planning::PlaceWeather>> seen(groups.size());
     parallel_for(groups.size(), request.threads, [&](std::size_t g) {
         const LaneOrNone opened =
-            open_lane(workspace, remembered, lane_request(workspace, orders, groups[g], request));
+            open_lane(workspace, remembered, lane_request(workspace, orders, groups[g], request, draws));
         if (opened.lane) {
             on_lane({workspace, limits, orders, stock, request}, *opened.lane, groups[g], made.orders);
             seen[g] = opened.lane->weather();

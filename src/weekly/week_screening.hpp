@@ -4,6 +4,7 @@
 #include "mildway/planning/lane_options.hpp"
 #include "mildway/weekly/week.hpp"
 
+#include "first_look.hpp"
 #include "week_stock.hpp"
 
 #include <algorithm>
@@ -24,29 +25,54 @@ namespace mildway::weekly {
 }
 
 /// What is worth a full assessment, by a first look: of each day and use of stock, the options with the
-/// fewest hours outside and the smallest chances, and the cheapest of those that are nearly as good. Days
-/// without a first look keep all.
+/// fewest hours outside and the smallest chances, and the cheapest of those that are nearly as good; nothing
+/// that is hopeless, unless it may yet be no worse than tight and the day has nothing better to tell of.
+/// Trips without a first look keep one.
 class Worthwhile {
 public:
     using Key = std::tuple<Date, const transit::Service*, const box::Packing*>;
 
     Worthwhile(const std::vector<planning::SketchedOption>& sketched, const planning::Workspace& workspace,
-               const std::vector<StockItem>& stock) {
-        std::map<std::pair<Date, std::vector<std::pair<std::size_t, int>>>,
-                 std::vector<const planning::SketchedOption*>>
-            alike;
+               const std::vector<StockItem>& stock, Verdict worst) {
+        std::map<std::pair<Date, std::vector<std::pair<std::size_t, int>>>, Options> alike;
         for (const planning::SketchedOption& option : sketched) {
             looked_at_.insert({option.ship_date, option.service});
-            alike[{option.ship_date, plain(uses_of(*option.packing, workspace, stock))}].push_back(&option);
+            if (!option.sketch.hopeless) {
+                alike[{option.ship_date, plain(uses_of(*option.packing, workspace, stock))}].push_back(
+                    &option);
+                continue;
+            }
+            const auto [of_day, is_first] = best_hopeless_.try_emplace(option.ship_date, option);
+            if (option.sketch.hours_outside < of_day->second.sketch.hours_outside) of_day->second = option;
         }
-        for (auto& [day_and_uses, options] : alike) keep_best(options);
+        for (auto& [day_and_uses, options] : alike) {
+            best_hopeless_.erase(day_and_uses.first);
+            keep_best(options);
+        }
+        std::erase_if(best_hopeless_, [&](const auto& of_day) {
+            if (worst == Verdict::tight || clearly_unsafe(of_day.second.sketch, workspace.verdicts))
+                return false;
+            keep(of_day.second);
+            return true;
+        });
     }
 
-    [[nodiscard]] bool has(const Key& key) const {
-        return kept_.contains(key) || !looked_at_.contains({std::get<0>(key), std::get<1>(key)});
+    [[nodiscard]] bool has(const Key& key) const { return kept_.contains(key); }
+
+    /// Also the first that is asked about on a trip without a first look, to tell why there is none.
+    [[nodiscard]] bool wants(const Key& key) {
+        return has(key) || looked_at_.insert({std::get<0>(key), std::get<1>(key)}).second;
+    }
+
+    /// Of each day on which all options that were looked at are unsafe, the one with the fewest hours
+    /// outside.
+    [[nodiscard]] const std::map<Date, planning::SketchedOption>& best_of_unsafe_days() const {
+        return best_hopeless_;
     }
 
 private:
+    using Options = std::vector<const planning::SketchedOption*>;
+
     /// Hours of a first look may be off by about as much, after 128 scenarios of each case.
     static constexpr double kNearly_h = 0.3;
     static constexpr std::size_t kCheapest = 2;
@@ -57,7 +83,7 @@ private:
 
     /// The least by hours, and by each of the two chances that make a verdict: fewest hours may go with a
     /// greater chance of harm.
-    void keep_best(std::vector<const planning::SketchedOption*>& options) {
+    void keep_best(Options& options) {
         const auto least = [&](double odds::Sketch::*figure) -> const planning::SketchedOption& {
             return **std::min_element(options.begin(), options.end(), [&](const auto* a, const auto* b) {
                 return std::pair(a->sketch.*figure, a->sketch.hours_outside) <
@@ -78,6 +104,7 @@ private:
 
     std::set<Key> kept_;
     std::set<std::pair<Date, const transit::Service*>> looked_at_;
+    std::map<Date, planning::SketchedOption> best_hopeless_;
 };
 
 /// Options that were passed over and may yet be fit, on days of which nothing fit is known: whether one is
@@ -85,14 +112,14 @@ private:
 class Doubtful {
 public:
     Doubtful(const std::vector<planning::SketchedOption>& sketched, const Worthwhile& seen,
-             const planning::ParcelOptions& assessed, const planning::VerdictLimits& limits, Verdict worst) {
+             const planning::ParcelOptions& assessed, Verdict worst) {
         std::set<Date> fit;
         for (const planning::Option& option : assessed.options) {
             if (option.verdict <= worst) fit.insert(option.ship_date);
         }
         for (const planning::SketchedOption& option : sketched) {
             const Worthwhile::Key key{option.ship_date, option.service, option.packing};
-            if (!fit.contains(option.ship_date) && !seen.has(key) && may_be_fit(option.sketch, limits))
+            if (!fit.contains(option.ship_date) && !seen.has(key) && !option.sketch.hopeless)
                 keys_.insert(key);
         }
     }
@@ -101,15 +128,6 @@ public:
     [[nodiscard]] bool has(const Worthwhile::Key& key) const { return keys_.contains(key); }
 
 private:
-    /// Three to four standard errors of a chance seen in 128 scenarios, near the limits that verdicts have.
-    static constexpr double kChanceOutside = 0.15;
-    static constexpr double kChanceHarm = 0.05;
-
-    static bool may_be_fit(const odds::Sketch& sketch, const planning::VerdictLimits& limits) {
-        return sketch.chance_outside <= limits.chance_outside + kChanceOutside &&
-               sketch.chance_harm <= limits.chance_harm + kChanceHarm;
-    }
-
     std::set<Worthwhile::Key> keys_;
 };
 

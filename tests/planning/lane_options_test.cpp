@@ -5,6 +5,7 @@
 #include "plan_world.hpp"
 
 #include <algorithm>
+#include <memory>
 
 using namespace mildway;
 using namespace mildway::testing;
@@ -58,6 +59,26 @@ TEST_CASE("Parcels looked at together have the figures of their own plans to the
             CHECK(other.assessment.all->coldest_c.p5 == own.assessment.all->coldest_c.p5);
             CHECK(other.cost.total_usd() == own.cost.total_usd());
             CHECK(other.verdict == own.verdict);
+        }
+    }
+}
+
+TEST_CASE("Lanes that share their draws have the figures of their own plans to the last bit") {
+    const auto draws = std::make_shared<weather::SharedDraws>();
+    for (const char* to : {"Albany NY", "Sacramento CA", "Duluth MN"}) {
+        const Order order{.to = to, .species = "corn snake", .days = 2, .scenarios = 128};
+        planning::LaneRequest request = lane_request(order);
+        request.draws = draws;
+        const planning::LaneOptions lane(starter(), demo_weather(), request);
+        const std::vector<planning::Parcel> parcels{parcel(order)};
+        const auto together = lane.assess(parcels, {}, 1);
+        const planning::Plan plan = plan_for(order);
+        REQUIRE(together.front().options.size() == plan.options.size());
+        for (const planning::Option& own : plan.options) {
+            const planning::Option& other = same_option(together.front().options, key_of(own));
+            INFO(to << ", " << key_of(own));
+            CHECK(other.assessment.all->hours_outside.value == own.assessment.all->hours_outside.value);
+            CHECK(other.assessment.all->coldest_c.p5 == own.assessment.all->coldest_c.p5);
         }
     }
 }

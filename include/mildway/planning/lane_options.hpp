@@ -22,6 +22,7 @@ struct LaneRequest {
     std::uint64_t seed = 1;
     unsigned threads = 1;
     Instant now;
+    std::shared_ptr<weather::SharedDraws> draws{};  ///< as in PlanRequest
 };
 
 /// What is sent, and in what it may be.
@@ -76,6 +77,7 @@ public:
     /// cannot be used, and boxes that no carrier takes, are left out.
     [[nodiscard]] std::vector<std::vector<SketchedOption>> sketch(std::span<const Parcel> parcels,
                                                                   const Wanted& wanted,
+                                                                  const odds::SketchLimits& limits,
                                                                   unsigned threads) const;
 
     [[nodiscard]] const std::vector<PlaceWeather>& weather() const;

@@ -41,6 +41,9 @@ struct PlanRequest {
     /// Why the buyer cannot take a parcel in on a day, in brief; empty text when they can. May be empty
     /// itself.
     std::function<std::string(Date)> why_not_arriving{};
+    /// Of requests from the same origin on the same days, so that what they have in common is drawn once;
+    /// the draws are the same without. May be none.
+    std::shared_ptr<weather::SharedDraws> draws{};
 };
 
 /// A date on which a service cannot be used, and why.
@@ -143,6 +146,8 @@ private:
     /// From now to the latest end of any trip: where memories of air and sun begin must not depend on what is
     /// asked about.
     [[nodiscard]] odds::TimeSpan span_of_plan() const;
+    /// Places before the destination.
+    [[nodiscard]] std::size_t common_places() const;
     void sample_weather();
     void prepare_surroundings();
 

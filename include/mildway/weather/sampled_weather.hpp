@@ -3,8 +3,11 @@
 
 #include "mildway/base/place.hpp"
 #include "mildway/weather/outlook.hpp"
+#include "mildway/weather/shared_draws.hpp"
 
+#include <cstddef>
 #include <cstdint>
+#include <memory>
 #include <span>
 #include <vector>
 
@@ -31,13 +34,16 @@ struct SamplingOptions {
 /// window [from, to] and the number of threads. The first place of the list draws as if it were alone; each
 /// later place is mixed with those before it, so the order of the list is part of the result. Places closer
 /// than kSameSpotKm to an earlier one share its error, and with it that place's zone and climate.
+///
+/// So lists that begin with the same places can share what is drawn for those (`shared`, the first `common`
+/// places), as long as their windows are the same: the draw is the same with and without.
 class SampledWeather {
 public:
     /// Covers [from, to], widened to whole hours. Throws std::invalid_argument when there is no place, an
     /// outlook has no member, `to` lies before `from`, or the scenarios are none or not a multiple of 4;
     /// UsageError for a place without a known zone.
     SampledWeather(std::span<const PlaceOutlook> places, Instant from, Instant to,
-                   const SamplingOptions& options);
+                   const SamplingOptions& options, SharedDraws* shared = nullptr, std::size_t common = 0);
 
     [[nodiscard]] std::uint32_t scenarios() const { return scenarios_; }
     [[nodiscard]] Instant first_hour() const { return first_hour_; }
@@ -53,7 +59,7 @@ private:
     std::uint32_t scenarios_;
     Instant first_hour_;
     std::uint32_t hour_count_;
-    std::vector<std::vector<float>> temp_c_;
+    std::vector<std::shared_ptr<const std::vector<float>>> temp_c_;
 };
 
 }  // namespace mildway::weather
