@@ -94,6 +94,13 @@ const Species* SpeciesTable::by_id(const std::string& id) const {
     return found == all_.end() ? nullptr : &*found;
 }
 
+std::string SpeciesTable::common_name(const std::string& id) const {
+    if (const Species* species = by_id(id)) return species->common;
+    std::string plain = id;
+    std::replace(plain.begin(), plain.end(), '-', ' ');
+    return plain;
+}
+
 const Species& SpeciesTable::find(const std::string& name) const {
     const std::string wanted = lower_case(name);
     std::vector<std::string> known;

@@ -173,7 +173,7 @@ int run_order_add(const Told& told, const CommonOptions& common, Console& consol
     change.commit();
     const orders::Order added = book.order(number);
     console.out << (common.json ? reports::order_added_json(added, sharing)
-                                : reports::order_added_text(added, sharing));
+                                : reports::order_added_text(added, sharing, workspace.species));
     return kDone;
 }
 

@@ -40,11 +40,25 @@ std::vector<reports::ListedOrder> whole_orders(const orders::OrderBook& book, co
     return listed;
 }
 
+/// Nothing else is read of the workspace: a list is there at once, and also beside a config at fault.
+care::SpeciesTable species_names(const CommonOptions& common, Console& console) {
+    try {
+        return care::SpeciesTable::read(
+            ConfigNode::load(std::filesystem::path(common.workspace) / "species.json"));
+    } catch (const InputError& error) {
+        console.err << "note: species without their common names: " << error.what() << "\n";
+        return {};
+    }
+}
+
 int run_list(const ListOptions& options, const CommonOptions& common, Console& console) {
     const auto book = open_book(common);
     const auto wanted = which(options);
-    console.out << (common.json ? reports::order_list_json(whole_orders(book, wanted))
-                                : reports::order_list_text(book.lines(wanted)));
+    if (common.json) {
+        console.out << reports::order_list_json(whole_orders(book, wanted));
+        return kDone;
+    }
+    console.out << reports::order_list_text(book.lines(wanted), species_names(common, console));
     return kDone;
 }
 
@@ -62,7 +76,7 @@ int run_show(const ShowOptions& options, const CommonOptions& common, Console& c
         return kDone;
     }
     console.out << reports::order_show_text(file, {&find_zone(workspace.counter.zone), workspace.scale,
-                                                   species_words(workspace, file.order.species)});
+                                                   workspace.species.common_name(file.order.species)});
     return kDone;
 }
 

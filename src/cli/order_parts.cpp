@@ -26,11 +26,6 @@ orders::FieldHelp OrderHelp::fields() {
     return help;
 }
 
-std::string species_words(const planning::Workspace& workspace, const std::string& id) {
-    const care::Species* species = workspace.species.by_id(id);
-    return species == nullptr ? orders::plain_species(id) : species->common;
-}
-
 Place OrderHelp::place(const std::string& text, const std::string& zone) {
     // a table that was exported names the zone of every place
     const Place* known = workspace_.find_place(text);

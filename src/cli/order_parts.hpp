@@ -73,7 +73,4 @@ private:
 /// "earliest: '3/1/2027' is not a date", several a line each, as one UsageError; nothing when there are none.
 void throw_faults(const std::vector<orders::FieldFault>& faults);
 
-/// The common name of a species; plain words of the id when it was taken out of species.json since.
-[[nodiscard]] std::string species_words(const planning::Workspace& workspace, const std::string& id);
-
 }  // namespace mildway::cli

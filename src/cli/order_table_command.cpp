@@ -48,9 +48,7 @@ int run_import(const ImportOptions& options, const CommonOptions& common, Consol
     refuse_faults(plan);
     if (options.apply) orders::apply_import(book, plan, now);
     console.out << (common.json ? reports::order_import_json(plan, options.apply)
-                                : reports::order_import_text(plan, options.apply, [&](const std::string& id) {
-                                      return species_words(workspace, id);
-                                  }));
+                                : reports::order_import_text(plan, options.apply, workspace.species));
     return plan.count(orders::ImportKind::refused) > 0 ? kNeedsPerson : kDone;
 }
 

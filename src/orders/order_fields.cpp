@@ -248,10 +248,4 @@ std::vector<FieldFault> missing_or_torn(const Order& order) {
     return faults;
 }
 
-std::string plain_species(std::string_view id) {
-    std::string plain(id);
-    std::replace(plain.begin(), plain.end(), '-', ' ');
-    return plain;
-}
-
 }  // namespace mildway::orders

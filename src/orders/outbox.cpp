@@ -123,15 +123,6 @@ bool Outbox::write(const Message& message) {
     });
 }
 
-bool Outbox::has(std::int64_t order, std::string_view kind, int version) const {
-    Store& store = book_->parts_->store;
-    return store.guarded([&] {
-        return Query(store, "SELECT 1 FROM outbox WHERE order_id = ?1 AND kind = ?2 AND version = ?3", order,
-                     kind, version)
-            .next();
-    });
-}
-
 std::vector<Message> Outbox::messages(std::optional<MessageState> state) const {
     Store& store = book_->parts_->store;
     return store.guarded([&] {

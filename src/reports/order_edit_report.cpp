@@ -37,9 +37,11 @@ ordered_json sharing_json(const Sharing& sharing) {
 
 }  // namespace
 
-std::string order_added_text(const orders::Order& order, const Sharing& sharing) {
-    return lines_of(order.number + ": ", fmt::format("{} to {}, {}; entered as open", counted_species(order),
-                                                     order.place.name, wanted_text(order))) +
+std::string order_added_text(const orders::Order& order, const Sharing& sharing,
+                             const care::SpeciesTable& species) {
+    return lines_of(order.number + ": ",
+                    fmt::format("{} to {}, {}; entered as open", counted_species(order, species),
+                                order.place.name, wanted_text(order))) +
            sharing_lines(sharing);
 }
 

@@ -29,12 +29,10 @@ std::string kind_word(ImportKind kind) {
     return "";
 }
 
-using SpeciesWords = std::function<std::string(const std::string& id)>;
-
-std::string new_order_words(const orders::Order& order, const SpeciesWords& species_words) {
+std::string new_order_words(const orders::Order& order, const care::SpeciesTable& species) {
     const std::string buyer = order.buyer.name.empty() ? order.buyer.email : order.buyer.name;
-    return fmt::format("{}{} x {} to {}, {}", buyer.empty() ? "" : buyer + ": ", order.animals.size(),
-                       species_words(order.species), order.place.name, wanted_text(order));
+    return fmt::format("{}{} to {}, {}", buyer.empty() ? "" : buyer + ": ", counted_species(order, species),
+                       order.place.name, wanted_text(order));
 }
 
 std::string change_lines(const std::string& indent, const ImportEntry& entry) {
@@ -58,13 +56,13 @@ std::string changed_words(const ImportEntry& entry) {
 
 /// "  new      JB-1041  ..."
 std::string entry_lines(const ImportEntry& entry, std::size_t number_width,
-                        const SpeciesWords& species_words) {
+                        const care::SpeciesTable& species) {
     const std::string first =
         fmt::format("  {} {}  ", fit(kind_word(entry.kind), 7), fit(entry.order.number, number_width));
     const std::string indent(display_width(first), ' ');
     switch (entry.kind) {
         case ImportKind::added:
-            return lines_of(first, new_order_words(entry.order, species_words)) + change_lines(indent, entry);
+            return lines_of(first, new_order_words(entry.order, species)) + change_lines(indent, entry);
         case ImportKind::same:
             return "";
         case ImportKind::changed:
@@ -89,12 +87,12 @@ std::string counts(const ImportPlan& plan) {
 
 }  // namespace
 
-std::string order_import_text(const ImportPlan& plan, bool applied, const SpeciesWords& species_words) {
+std::string order_import_text(const ImportPlan& plan, bool applied, const care::SpeciesTable& species) {
     std::size_t number_width = 0;
     for (const ImportEntry& entry : plan.entries)
         number_width = std::min<std::size_t>(std::max(number_width, display_width(entry.order.number)), 16);
     std::string text;
-    for (const ImportEntry& entry : plan.entries) text += entry_lines(entry, number_width, species_words);
+    for (const ImportEntry& entry : plan.entries) text += entry_lines(entry, number_width, species);
     const bool changes_something = plan.count(ImportKind::added) + plan.count(ImportKind::changed) > 0;
     std::string end = "Nothing was written yet; to write it, add --apply.";
     if (plan.count(ImportKind::refused) > 0) {

@@ -36,12 +36,14 @@ struct Line {
 /// Words that many orders share, each made once.
 class SharedWords {
 public:
+    explicit SharedWords(const care::SpeciesTable& species) : species_(&species) {}
+
     std::string_view day(Date day) {
         return made(days_, date::sys_days(day).time_since_epoch().count(), [&] { return format_day(day); });
     }
     std::string_view animals(int count, const std::string& species) {
         return made(animals_, std::pair(species, count),
-                    [&] { return counted_species(static_cast<std::size_t>(count), species); });
+                    [&] { return counted_species(static_cast<std::size_t>(count), *species_, species); });
     }
     std::string_view verdict(Verdict verdict, Side side) {
         return made(verdicts_, std::pair(verdict, side), [&] { return verdict_words(verdict, side); });
@@ -56,6 +58,7 @@ private:
         return at != known.end() ? at->second : known.emplace(key, make()).first->second;
     }
 
+    const care::SpeciesTable* species_;
     std::map<int, std::string> days_;
     std::map<std::pair<std::string, int>, std::string> animals_;
     std::map<std::pair<Verdict, Side>, std::string> verdicts_;
@@ -150,11 +153,11 @@ std::string_view heading(State state) {
 
 }  // namespace
 
-std::string order_list_text(const std::vector<orders::OrderLine>& listed) {
+std::string order_list_text(const std::vector<orders::OrderLine>& listed, const care::SpeciesTable& species) {
     if (listed.empty()) return "No such orders. A new one: mildway order add --help\n";
     std::vector<Line> lines;
     lines.reserve(listed.size());
-    SharedWords words;
+    SharedWords words(species);
     for (const orders::OrderLine& order : listed) lines.push_back(line_of(order, words));
     const Widths widths = widths_of(lines);
     std::string text;

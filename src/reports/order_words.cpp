@@ -30,12 +30,12 @@ std::string wanted_text(const orders::Order& order) {
     return wanted_text(order.earliest_arrival, order.latest_arrival);
 }
 
-std::string counted_species(std::size_t count, std::string_view species) {
-    return std::to_string(count) + " x " + orders::plain_species(species);
+std::string counted_species(std::size_t count, const care::SpeciesTable& species, const std::string& id) {
+    return fmt::format("{} x {}", count, species.common_name(id));
 }
 
-std::string counted_species(const orders::Order& order) {
-    return counted_species(order.animals.size(), order.species);
+std::string counted_species(const orders::Order& order, const care::SpeciesTable& species) {
+    return counted_species(order.animals.size(), species, order.species);
 }
 
 std::string verdict_words(Verdict verdict, Side side) {

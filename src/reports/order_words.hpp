@@ -1,6 +1,7 @@
 // Words on orders that several reports share.
 #pragma once
 
+#include "mildway/care/species.hpp"
 #include "mildway/orders/order.hpp"
 
 #include <optional>
@@ -16,8 +17,9 @@ namespace mildway::reports {
 /// "Tue 2 Mar", "Tue 2 to Thu 4 Mar".
 [[nodiscard]] std::string range_words(const orders::DateRange& range);
 /// "2 x corn snake"
-[[nodiscard]] std::string counted_species(std::size_t count, std::string_view species);
-[[nodiscard]] std::string counted_species(const orders::Order& order);
+[[nodiscard]] std::string counted_species(std::size_t count, const care::SpeciesTable& species,
+                                          const std::string& id);
+[[nodiscard]] std::string counted_species(const orders::Order& order, const care::SpeciesTable& species);
 /// "unsafe, cold"; without a side where there is no risk to speak of.
 [[nodiscard]] std::string verdict_words(Verdict verdict, Side side);
 /// "handed over"

@@ -74,6 +74,7 @@ ordered_json order_json(const planning::Workspace& workspace, const Week& week, 
                      {"species", order.order.species},
                      {"count", order.order.animals.size()}};
     one["chosen"] = order.chosen ? option_json(*order.chosen, workspace) : ordered_json(nullptr);
+    one["late_trouble"] = text_or_null(order.chosen ? late_trouble_words(order) : "");
     one["given_up"] = brief(order.given_up);
     one["because"] = ordered_json::array();
     for (const planning::Limit& limit : order.because) one["because"].push_back(limit_json(week, limit));

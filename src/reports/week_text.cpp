@@ -139,9 +139,11 @@ std::string arrival(const Option& option, const orders::Order& order) {
 }
 
 /// "JB-1041  1 x corn snake to Albany NY"; a long number has a line of its own.
-std::string title_lines(const std::string& margin, const orders::Order& order) {
+std::string title_lines(const planning::Workspace& workspace, const std::string& margin,
+                        const orders::Order& order) {
     constexpr std::size_t kLongNumber = 20;
-    const std::string text = fmt::format("{} to {}", counted_species(order), order.place.name);
+    const std::string text =
+        fmt::format("{} to {}", counted_species(order, workspace.species), order.place.name);
     if (display_width(order.number) < kLongNumber) return paragraph(margin + order.number + "  ", text);
     return margin + order.number + "\n" + paragraph(margin + "  ", text);
 }
@@ -149,7 +151,7 @@ std::string title_lines(const std::string& margin, const orders::Order& order) {
 std::string order_lines(const planning::Workspace& workspace, const Week& week, const WeekOrder& order) {
     const Option& option = *order.chosen;
     const auto& zone = find_zone(workspace.counter.zone);
-    std::string text = title_lines("", order.order);
+    std::string text = title_lines(workspace, "", order.order);
     text += paragraph("  ",
                       fmt::format("{}: {}, {}; {}, {}.", format_day(option.ship_date), option.service->label,
                                   option.packing->label, verdict_words(option.verdict, option.side),
@@ -161,6 +163,8 @@ std::string order_lines(const planning::Workspace& workspace, const Week& week, 
                                   order.order.place.name, usd_text(option.cost.total_usd())));
     if (const std::string given_up = given_up_words(week, order); !given_up.empty())
         text += paragraph("  Given up: ", given_up + ".");
+    if (const std::string trouble = late_trouble_words(order); !trouble.empty())
+        text += paragraph("  If a service day late: ", trouble + ".");
     if (order.next_best) {
         text += paragraph("  Else: ", fmt::format("{}, {}, {}.", format_day(order.next_best->ship_date),
                                                   verdict_name(order.next_best->verdict),
@@ -177,11 +181,11 @@ std::string planned_lines(const planning::Workspace& workspace, const Week& week
     return text;
 }
 
-std::string waiting_lines(const Week& week) {
+std::string waiting_lines(const planning::Workspace& workspace, const Week& week) {
     std::string text;
     for (const WeekOrder& order : week.orders) {
         if (order.chosen) continue;
-        text += title_lines("  ", order.order);
+        text += title_lines(workspace, "  ", order.order);
         for (const std::string& why : waiting_words(week, order)) text += paragraph("    ", why + ".");
         for (const std::string& why : order.left_out) text += paragraph("    left out: ", why);
     }
@@ -274,8 +278,8 @@ std::string week_text(const planning::Workspace& workspace, const Week& week, We
     const std::vector<RuleOfOrders> rules = rules_of_week(workspace, week);
     const std::string asking = rule_lines(rules, week, false);
     return head(week, done) + weather_lines(week) + law_first(rules, week) + day_lines(week) +
-           planned_lines(workspace, week) + waiting_lines(week) + relief_lines(week) + night_lines(week) +
-           cost_lines(week) + stock_lines(week) +
+           planned_lines(workspace, week) + waiting_lines(workspace, week) + relief_lines(week) +
+           night_lines(week) + cost_lines(week) + stock_lines(week) +
            (asking.empty() ? "" : "\nAsk before you ship:\n" + asking) + caution_lines(workspace, week) +
            credit_lines(week.weather);
 }

@@ -93,6 +93,15 @@ std::string given_up_words(const Week& week, const WeekOrder& order) {
     return fmt::format("{} ({}): {}", what, gain, limits_words(week, order.because));
 }
 
+std::string late_trouble_words(const WeekOrder& order) {
+    const planning::IfLate& late = order.chosen->if_late;
+    const std::string unsuited = weekly::why_not_arriving(order.order, late.trip.delivery_date);
+    if (!late.is_trapped() && unsuited.empty()) return "";
+    std::string text = "it would come on " + format_day(late.trip.delivery_date);
+    if (late.is_trapped()) text += fmt::format(", {} days later", late.days_later);
+    return unsuited.empty() ? text : fmt::format("{}: {}", text, unsuited);
+}
+
 std::vector<care::Rule> rules_of(const planning::Workspace& workspace, const WeekOrder& order) {
     const planning::Parcel parcel = weekly::parcel_of(order.order, workspace);
     const std::vector<const transit::Service*> services =

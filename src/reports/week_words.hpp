@@ -23,6 +23,10 @@ namespace mildway::reports {
 /// Why a better way was given up; empty when none was.
 [[nodiscard]] std::string given_up_words(const weekly::Week& week, const weekly::WeekOrder& order);
 
+/// What goes wrong beside the temperature if the chosen shipment comes a service day late: a weekend or
+/// holiday that it falls into, a day that does not suit the buyer; empty when nothing does.
+[[nodiscard]] std::string late_trouble_words(const weekly::WeekOrder& order);
+
 /// The rules of an order's lane and species.
 [[nodiscard]] std::vector<care::Rule> rules_of(const planning::Workspace& workspace,
                                                const weekly::WeekOrder& order);

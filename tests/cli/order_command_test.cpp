@@ -125,7 +125,7 @@ TEST_CASE("a place of the workspace and coordinates with a zone need no contact 
 TEST_CASE("order add without a number takes the next free one and refuses one that is taken") {
     TempWorkspace workspace;
     CHECK_THAT(order(workspace, {"add", "--to", "Tampa FL", "--species", "dart-frog"}).out,
-               Catch::StartsWith("1: 1 x dart frog to Tampa FL, any day"));
+               Catch::StartsWith("1: 1 x green-and-black dart frog to Tampa FL, any day"));
     CHECK(add(workspace).code == cli::kDone);
     const Outcome twice = add(workspace);
     CHECK(twice.code == cli::kWrongUsage);
@@ -209,7 +209,7 @@ TEST_CASE("add and edit say which other orders of the buyer change") {
     const Arguments second{"add",       "--number", "JB-2",    "--to",    "Tampa FL",     "--species",
                            "dart frog", "--buyer",  "Ada Two", "--email", "a@example.org"};
     CHECK(order(workspace, second).out ==
-          "JB-2: 1 x dart frog to Tampa FL, any day; entered as open\n"
+          "JB-2: 1 x green-and-black dart frog to Tampa FL, any day; entered as open\n"
           "The buyer's other orders changed with it:\n  JB-1 (open): buyer: Ada -> Ada Two\n");
     CHECK_THAT(order(workspace, {"edit", "JB-1", "--buyer", "Eve"}).out,
                Contains("changed with it:\n  JB-2 (open): buyer: Ada Two -> Eve\n"));
@@ -387,10 +387,16 @@ TEST_CASE("order list marks what a check has flagged") {
                Contains("\n! JB-1") && Contains("unsafe, cold") && Contains("1 marked ! by the last check"));
 }
 
-TEST_CASE("order list reads no config but wants a workspace") {
+TEST_CASE("order list is there beside a config at fault but wants a workspace") {
     TempWorkspace workspace;
+    REQUIRE(order(workspace, {"add", "--to", "Tampa FL", "--species", "dart-frog"}).code == cli::kDone);
+    CHECK_THAT(order(workspace, {"list"}).out, Contains("1 x green-and-black dart"));
+    workspace.edit("services.json", "{", "{{");
     workspace.edit("species.json", "{", "{{");
-    CHECK(order(workspace, {"list"}).code == cli::kDone);
+    const Outcome list = order(workspace, {"list"});
+    CHECK(list.code == cli::kDone);
+    CHECK_THAT(list.out, Contains("1 x dart frog"));
+    CHECK_THAT(list.err, Contains("species.json"));
     const testing::TempFolder empty;
     const Outcome nowhere = testing::run_bare({"--workspace", empty.path().string(), "order", "list"});
     CHECK(nowhere.code == cli::kWrongInput);

@@ -1,6 +1,7 @@
 #include "mildway/reports/order_list.hpp"
 
 #include "catch.hpp"
+#include "plan_world.hpp"
 #include "report_text.hpp"
 
 #include <algorithm>
@@ -31,6 +32,10 @@ OrderLine listed(State state, const std::string& number = "JB-1041") {
     return line;
 }
 
+std::string list_text(const std::vector<OrderLine>& all) {
+    return reports::order_list_text(all, testing::starter().species);
+}
+
 void check_columns(const std::string& text) {
     for (const std::string& line : lines_of(text)) {
         CAPTURE(line);
@@ -48,7 +53,7 @@ TEST_CASE("a list of orders tells of each state what matters then") {
     std::vector<OrderLine> all;
     for (const State state : kStates) all.push_back(listed(state));
     all[0].latest_arrival = date::year{2027} / 3 / 6;
-    const auto lines = lines_of(reports::order_list_text(all));
+    const auto lines = lines_of(list_text(all));
     const auto line_after = [&](const std::string& heading) {
         for (std::size_t i = 0; i + 2 < lines.size(); ++i) {
             if (lines[i] == heading) return lines[i + 2];
@@ -74,7 +79,7 @@ TEST_CASE("a list of long and foreign names keeps to 80 columns and each order t
         one.flagged = true;
         all.push_back(one);
     }
-    const std::string text = reports::order_list_text(all);
+    const std::string text = list_text(all);
     check_columns(text);
     const auto lines = lines_of(text);
     CHECK(std::count_if(lines.begin(), lines.end(),
@@ -86,7 +91,7 @@ TEST_CASE("columns of a list stand under their heads whatever letters are in the
     std::vector<OrderLine> all{listed(State::planned, "A"), listed(State::planned, "B")};
     all[0].buyer = "Zoë Ångström";
     all[1].buyer = "Ada";
-    const auto lines = lines_of(reports::order_list_text(all));
+    const auto lines = lines_of(list_text(all));
     const auto column = [&](std::size_t line, const std::string& word) {
         const auto at = lines.at(line).find(word);
         REQUIRE(at != std::string::npos);
@@ -101,27 +106,27 @@ TEST_CASE("a list shows what the newest check found and marks what it flagged") 
     one.verdict = Verdict::unsafe;
     one.side = Side::warm;
     one.flagged = true;
-    const std::string text = reports::order_list_text({one, listed(State::planned, "JB-2")});
+    const std::string text = list_text({one, listed(State::planned, "JB-2")});
     CHECK_THAT(text, Catch::Contains("\n! JB-1041") && Catch::Contains("\n  JB-2") &&
                          Catch::Contains("unsafe, warm\n"));
     CHECK_THAT(text, Catch::Contains("1 marked ! by the last check"));
 }
 
 TEST_CASE("a list of no orders tells how to enter one") {
-    CHECK_THAT(reports::order_list_text({}), Catch::Contains("mildway order add"));
+    CHECK_THAT(list_text({}), Catch::Contains("mildway order add"));
 }
 
 TEST_CASE("a buyer without name and e-mail address is a dash in a list") {
     OrderLine one = listed(State::open);
     one.buyer.clear();
-    CHECK_THAT(reports::order_list_text({one}), Catch::Contains("JB-1041 -     1 x"));
+    CHECK_THAT(list_text({one}), Catch::Contains("JB-1041 -     1 x"));
 }
 
 TEST_CASE("a list shows the days that were proposed in place of those wanted") {
     OrderLine one = listed(State::open);
     one.latest_arrival = date::year{2027} / 3 / 6;
     one.proposed = {date::year{2027} / 3 / 2};
-    const std::string text = reports::order_list_text({one});
+    const std::string text = list_text({one});
     CHECK_THAT(text, Catch::Contains("proposed Tue 2 Mar\n"));
     CHECK_THAT(text, !Catch::Contains("Sat 6 Mar"));
 }

@@ -143,3 +143,38 @@ TEST_CASE("a week tells what was done with it") {
     CHECK_THAT(said(WeekDone::applied), Catch::Contains("are in the order book now"));
     CHECK_THAT(said(WeekDone::proposed), Catch::Contains("as a proposal"));
 }
+
+namespace {
+
+/// What the week says of one corn snake to Albany that is to go on that day of the week (Monday is 0).
+std::string said_of_day(int day, const orders::DateRange& away,
+                        const std::string& service = "night-air+held") {
+    orders::Order one = order("JB-101", "Albany NY", "corn-snake");
+    one.buyer_away = {away};
+    one.services = {service};
+    weekly::WeekRequest asked;
+    asked.from = Date{date::sys_days(testing::demo_monday()) + date::days(day)};
+    asked.days = 1;
+    asked.scenarios = 128;
+    asked.now = testing::demo_now();
+    const std::vector<orders::Order> orders{one};
+    return flat(reports::week_text(
+        testing::starter(), weekly::plan_week(testing::starter(), {}, testing::demo_weather(), orders, asked),
+        WeekDone::shown));
+}
+
+const orders::DateRange kNever{date::year{2027} / 4 / 1, date::year{2027} / 4 / 2};
+
+}  // namespace
+
+TEST_CASE("a week says when a parcel that is late would come while the buyer is away") {
+    const orders::DateRange thursday{date::year{2027} / 3 / 4, date::year{2027} / 3 / 4};
+    CHECK_THAT(said_of_day(1, thursday),
+               Catch::Contains("If a service day late: it would come on Thu 4 Mar: the buyer is away."));
+    CHECK_THAT(said_of_day(1, kNever), !Catch::Contains("If a service day late"));
+}
+
+TEST_CASE("a week says when a parcel that is late would wait through the weekend") {
+    CHECK_THAT(said_of_day(4, kNever),
+               Catch::Contains("If a service day late: it would come on Mon 8 Mar, 2 days later."));
+}

@@ -45,6 +45,8 @@ public:
     [[nodiscard]] const std::vector<Species>& all() const { return all_; }
     /// By id alone; nullptr when there is none.
     [[nodiscard]] const Species* by_id(const std::string& id) const;
+    /// The common name; plain words of the id when there is no such species (any more).
+    [[nodiscard]] std::string common_name(const std::string& id) const;
     /// By id, common or scientific name, whatever the case. Throws UsageError with the nearest name.
     [[nodiscard]] const Species& find(const std::string& name) const;
 

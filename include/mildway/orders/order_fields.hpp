@@ -101,7 +101,4 @@ struct FieldChange {
 /// A plan rests on place, species, number and masses of the animals; wishes end it when it breaks them.
 [[nodiscard]] std::vector<std::string> why_plan_ends(const Order& before, const Order& after);
 
-/// Plain words for a species' id, where no workspace is read: "hermanns tortoise".
-[[nodiscard]] std::string plain_species(std::string_view id);
-
 }  // namespace mildway::orders

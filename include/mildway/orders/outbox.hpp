@@ -52,7 +52,6 @@ public:
 
     /// False when a message of this key is there already, whatever its state: nothing is written then.
     bool write(const Message& message);
-    [[nodiscard]] bool has(std::int64_t order, std::string_view kind, int version) const;
     [[nodiscard]] std::vector<Message> messages(std::optional<MessageState> state = std::nullopt) const;
     /// With its bytes. Throws UsageError when there is none.
     [[nodiscard]] Message message(std::int64_t id) const;

@@ -1,6 +1,7 @@
 // What adding, changing and moving on one order says.
 #pragma once
 
+#include "mildway/care/species.hpp"
 #include "mildway/orders/order_import.hpp"
 
 #include <string>
@@ -11,7 +12,8 @@ namespace mildway::reports {
 /// Orders that share the buyer: what changed of them.
 using Sharing = std::vector<orders::SharingOrder>;
 
-[[nodiscard]] std::string order_added_text(const orders::Order& order, const Sharing& sharing);
+[[nodiscard]] std::string order_added_text(const orders::Order& order, const Sharing& sharing,
+                                           const care::SpeciesTable& species);
 [[nodiscard]] std::string order_added_json(const orders::Order& order, const Sharing& sharing);
 /// "field: before -> after", and what becomes of the plan.
 [[nodiscard]] std::string order_edited_text(const orders::Order& order,

@@ -1,6 +1,7 @@
 // Orders in a list, a line each.
 #pragma once
 
+#include "mildway/care/species.hpp"
 #include "mildway/orders/order_book.hpp"
 
 #include <optional>
@@ -16,7 +17,8 @@ struct ListedOrder {
 };
 
 /// By state, in the order given within each; a closing line counts them. No line is wider than 80 columns.
-[[nodiscard]] std::string order_list_text(const std::vector<orders::OrderLine>& listed);
+[[nodiscard]] std::string order_list_text(const std::vector<orders::OrderLine>& listed,
+                                          const care::SpeciesTable& species);
 [[nodiscard]] std::string order_list_json(const std::vector<ListedOrder>& listed);
 
 }  // namespace mildway::reports
