@@ -3,16 +3,31 @@
 #include "stratum_run.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 namespace mildway::odds {
 
 namespace {
 
-// Three to four standard errors of the chances that limits are about, seen in so many scenarios.
-constexpr SketchLimits kRoomOfHalfRound{0.25, 0.15};
-constexpr SketchLimits kRoomOfRound{0.15, 0.05};
-constexpr SketchLimits kRoomOfFourRounds{0.07, 0.02};
 constexpr SketchLimits kNoRoom{0, 0};
+
+/// The least room that is left above a limit after so many scenarios: three to four standard errors at
+/// chances of 0.3 and 0.02, and enough for smaller ones, whose own errors say little after so few.
+SketchLimits least_room(double scenarios) {
+    if (scenarios < kRound) return {0.25, 0.15};
+    if (scenarios < 4 * kRound) return {0.15, 0.05};
+    return {0.07, 0.02};
+}
+
+/// Room above limits for chances that are seen in so many scenarios: of a breeder's own limits, too.
+SketchLimits room_of(const SketchLimits& limits, double scenarios) {
+    constexpr double kErrors = 3.2;
+    const SketchLimits least = least_room(scenarios);
+    const auto room = [=](double limit, double least_of_limit) {
+        return std::max(least_of_limit, kErrors * std::sqrt(limit * (1 - limit) / scenarios));
+    };
+    return {room(limits.chance_outside, least.chance_outside), room(limits.chance_harm, least.chance_harm)};
+}
 
 /// Rounds on time for boxes in doubt.
 constexpr std::uint32_t kMostRounds = 4;
@@ -22,11 +37,16 @@ bool beyond(const Sketch& sketch, const SketchLimits& limits, const SketchLimits
            sketch.chance_harm > limits.chance_harm + room.chance_harm;
 }
 
-/// `share` of one and the rest of the other.
+/// `share` of one and the rest of the other. A chance that is put together like this is off by no more than
+/// one that is seen in that many scenarios at once.
 Sketch mixed(double share, const Sketch& one, const Sketch& other) {
     const auto mix = [=](double a, double b) { return share * a + (1 - share) * b; };
-    return {mix(one.hours_outside, other.hours_outside), mix(one.hours_cold, other.hours_cold),
-            mix(one.chance_outside, other.chance_outside), mix(one.chance_harm, other.chance_harm), false};
+    return {mix(one.hours_outside, other.hours_outside),
+            mix(one.hours_cold, other.hours_cold),
+            mix(one.chance_outside, other.chance_outside),
+            mix(one.chance_harm, other.chance_harm),
+            false,
+            std::min(one.scenarios / share, other.scenarios / (1 - share))};
 }
 
 /// Scenarios of a stratum.
@@ -40,6 +60,7 @@ Sketch means_over(const Outcomes& outcomes, const care::Species& species, Part p
     const auto harm_high = static_cast<float>(species.harm.high_c);
     const double each = 1.0 / (part.last - part.first);
     Sketch means;
+    means.scenarios = part.last - part.first;
     for (std::uint32_t s = part.first; s < part.last; ++s) {
         const float hours = outcomes.hours_cold[s] + outcomes.hours_warm[s];
         means.hours_outside += each * static_cast<double>(hours);
@@ -72,18 +93,18 @@ public:
         first.prepare_boxes(outcomes);
         first.run_blocks(0, kHalf, outcomes);
         look(outcomes, {0, kRound / 2});
-        drop(kRoomOfHalfRound);
+        drop();
         StratumRun rest(exposure, *world_, boxes_, left_);
         rest.run_blocks(kHalf, 2 * kHalf, outcomes);
         look(outcomes, {0, kRound});
-        drop(kRoomOfRound);
+        drop();
     }
 
     /// Where their weather is not known, those on time stand for all.
     void late(const Exposure& exposure) {
         if (exposure.first_unknown()) {
             on_time_share_ = 1;
-            drop(kRoomOfRound);
+            drop();
             return;
         }
         late_.resize(boxes_.size());
@@ -95,7 +116,7 @@ public:
             late_[i] = means_over(outcomes.boxes[i], *boxes_[i].species, {0, exposure.scenarios()});
             sketches_[i] = mixed(on_time_share_, on_time_[i], late_[i]);
         });
-        drop(kRoomOfRound);
+        drop();
     }
 
     /// For those beyond the limits, but not clearly so. `exposure` begins with what on_time() saw.
@@ -112,7 +133,7 @@ public:
             on_time_[i] = mixed(static_cast<double>(kRound) / exposure.scenarios(), on_time_[i], rest);
             sketches_[i] = late_.empty() ? on_time_[i] : mixed(on_time_share_, on_time_[i], late_[i]);
         });
-        drop(kRoomOfFourRounds);
+        drop();
     }
 
     [[nodiscard]] bool any_left() const { return !left_.empty(); }
@@ -138,16 +159,16 @@ private:
         });
     }
 
-    /// Those that are beyond the limits by `room`, and would be even if all was well with late ones that were
-    /// not looked at.
-    void drop(const SketchLimits& room) {
+    /// Those that are beyond the limits by their room, and would be even if all was well with late ones that
+    /// were not looked at.
+    void drop() {
         const double known_share = late_.empty() ? on_time_share_ : 1;
         keep([&](std::size_t i) {
             Sketch& sketch = sketches_[i];
             Sketch at_least = sketch;
             at_least.chance_outside *= known_share;
             at_least.chance_harm *= known_share;
-            sketch.hopeless = beyond(at_least, limits_, room);
+            sketch.hopeless = beyond(at_least, limits_, room_of(limits_, sketch.scenarios));
             return !sketch.hopeless;
         });
     }
@@ -165,7 +186,7 @@ private:
 }  // namespace
 
 bool clearly_beyond(const Sketch& sketch, const SketchLimits& limits) {
-    return beyond(sketch, limits, kRoomOfRound);
+    return beyond(sketch, limits, room_of(limits, sketch.scenarios));
 }
 
 std::vector<std::optional<Sketch>> sketch_trip(const TripCases& cases, const World& world,

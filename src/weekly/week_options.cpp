@@ -100,7 +100,7 @@ public:
 
 private:
     void keep_best(std::vector<Option> options, const std::vector<StockItem>& stock, OrderWays& made) {
-        std::map<std::pair<Date, std::vector<std::pair<std::size_t, int>>>, Way> best;
+        std::map<DayAndUses, Way> best;
         std::map<Date, const Option*> best_unfit;
         for (Option& option : options) {
             if (option.verdict > limits_->worst_verdict || !option.assessment.all) {
@@ -233,8 +233,8 @@ void look_again(const Common& common, const LaneOptions& lane, const FirstLook& 
     std::vector<Doubtful> doubtful;
     bool any = false;
     for (std::size_t i = 0; i < assessed.size(); ++i) {
-        doubtful.emplace_back(first.sketches[i], first.worthwhile[i], assessed[i],
-                              common.limits.worst_verdict);
+        doubtful.emplace_back(first.sketches[i], first.worthwhile[i], assessed[i], common.workspace,
+                              common.stock, common.limits.worst_verdict);
         any = any || doubtful.back().any();
     }
     if (!any) return;

@@ -24,6 +24,15 @@ namespace mildway::weekly {
     return pairs;
 }
 
+/// Options of one key stand in for each other in the choice.
+using DayAndUses = std::pair<Date, std::vector<std::pair<std::size_t, int>>>;
+
+[[nodiscard]] inline DayAndUses day_and_uses(Date day, const box::Packing& packing,
+                                             const planning::Workspace& workspace,
+                                             const std::vector<StockItem>& stock) {
+    return {day, plain(uses_of(packing, workspace, stock))};
+}
+
 /// What is worth a full assessment, by a first look: of each day and use of stock, the options with the
 /// fewest hours outside and the smallest chances, and the cheapest of those that are nearly as good; nothing
 /// that is hopeless, unless it may yet be no worse than tight and the day has nothing better to tell of.
@@ -34,19 +43,18 @@ public:
 
     Worthwhile(const std::vector<planning::SketchedOption>& sketched, const planning::Workspace& workspace,
                const std::vector<StockItem>& stock, Verdict worst) {
-        std::map<std::pair<Date, std::vector<std::pair<std::size_t, int>>>, Options> alike;
+        std::map<DayAndUses, Options> alike;
         for (const planning::SketchedOption& option : sketched) {
             looked_at_.insert({option.ship_date, option.service});
             if (!option.sketch.hopeless) {
-                alike[{option.ship_date, plain(uses_of(*option.packing, workspace, stock))}].push_back(
-                    &option);
+                alike[day_and_uses(option.ship_date, *option.packing, workspace, stock)].push_back(&option);
                 continue;
             }
             const auto [of_day, is_first] = best_hopeless_.try_emplace(option.ship_date, option);
             if (option.sketch.hours_outside < of_day->second.sketch.hours_outside) of_day->second = option;
         }
-        for (auto& [day_and_uses, options] : alike) {
-            best_hopeless_.erase(day_and_uses.first);
+        for (auto& [of, options] : alike) {
+            best_hopeless_.erase(of.first);
             keep_best(options);
         }
         std::erase_if(best_hopeless_, [&](const auto& of_day) {
@@ -107,19 +115,23 @@ private:
     std::map<Date, planning::SketchedOption> best_hopeless_;
 };
 
-/// Options that were passed over and may yet be fit, on days of which nothing fit is known: whether one is
-/// can only be told by assessing it.
+/// Options that were passed over and may yet be fit, of days and uses of stock of which nothing fit is known:
+/// whether one is can only be told by assessing it. By uses, since what is used up for one box may lie on the
+/// shelf for another.
 class Doubtful {
 public:
     Doubtful(const std::vector<planning::SketchedOption>& sketched, const Worthwhile& seen,
-             const planning::ParcelOptions& assessed, Verdict worst) {
-        std::set<Date> fit;
+             const planning::ParcelOptions& assessed, const planning::Workspace& workspace,
+             const std::vector<StockItem>& stock, Verdict worst) {
+        std::set<DayAndUses> fit;
         for (const planning::Option& option : assessed.options) {
-            if (option.verdict <= worst) fit.insert(option.ship_date);
+            if (option.verdict <= worst)
+                fit.insert(day_and_uses(option.ship_date, *option.packing, workspace, stock));
         }
         for (const planning::SketchedOption& option : sketched) {
             const Worthwhile::Key key{option.ship_date, option.service, option.packing};
-            if (!fit.contains(option.ship_date) && !seen.has(key) && !option.sketch.hopeless)
+            if (option.sketch.hopeless || seen.has(key)) continue;
+            if (!fit.contains(day_and_uses(option.ship_date, *option.packing, workspace, stock)))
                 keys_.insert(key);
         }
     }

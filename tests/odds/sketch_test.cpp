@@ -114,3 +114,20 @@ TEST_CASE("where the weather of late arrivals is not known those on time stand f
     CHECK(look.hours_outside == sketch(never_late, needs, {}).front().hours_outside);
     CHECK(look.hours_outside < sketch(all_known, needs, {}).front().hours_outside);
 }
+
+TEST_CASE("what is clearly beyond a limit follows from the limit and from how much was seen") {
+    const auto beyond = [](double chance_harm, double limit, double scenarios) {
+        Sketch seen;
+        seen.chance_harm = chance_harm;
+        seen.scenarios = scenarios;
+        return clearly_beyond(seen, {1, limit});
+    };
+    // three standard errors: 0.133 and 0.066
+    CHECK_FALSE(beyond(0.5 + 0.13, 0.5, 128));
+    CHECK(beyond(0.5 + 0.15, 0.5, 128));
+    CHECK_FALSE(beyond(0.5 + 0.06, 0.5, 512));
+    CHECK(beyond(0.5 + 0.08, 0.5, 512));
+    // of small limits, too, more room than their own errors need
+    CHECK_FALSE(beyond(0.04, 0.0001, 128));
+    CHECK(beyond(0.06, 0.0001, 128));
+}

@@ -18,6 +18,7 @@ struct Sketch {
     /// Clearly beyond the limits. The figures may then be those of arrivals on time alone, and of half the
     /// scenarios.
     bool hopeless = false;
+    double scenarios = 0;  ///< as good as drawn at once from so many
 };
 
 /// Chances beyond which nobody wants to know more.
@@ -26,7 +27,7 @@ struct SketchLimits {
     double chance_harm = 1;
 };
 
-/// Whether they are, by three standard errors or more of a chance that is seen in a round of scenarios.
+/// Whether they are, by three standard errors or more of a chance that is seen in as many scenarios.
 [[nodiscard]] bool clearly_beyond(const Sketch& sketch, const SketchLimits& limits);
 
 /// Every box over one round of scenarios on time and one late by a service day, which stands for all that are
