@@ -3,6 +3,7 @@
 #include "mildway/reports/choice_record.hpp"
 #include "mildway/reports/plan_json.hpp"
 #include "mildway/reports/plan_text.hpp"
+#include "mildway/weekly/choice_limits.hpp"
 #include "mildway/weekly/order_parcel.hpp"
 
 #include "command.hpp"
@@ -82,10 +83,21 @@ planning::PlanRequest order_request(const orders::Order& order, const PlanOption
     return request;
 }
 
+/// Says what was planned, how it stands, and what of the breeder's limits it breaks. Tells whether a person
+/// should look again.
+bool tell_chosen(const planning::Option& option, const orders::Order& order,
+                 const std::vector<std::string>& broken, Console& console) {
+    console.err << fmt::format("note: {} is planned for {}, {}, {}: {}\n", order.number,
+                               format_day(option.ship_date), option.service->label, option.packing->label,
+                               verdict_name(option.verdict));
+    for (const std::string& limit : broken) console.err << fmt::format("note: {}: {}\n", order.number, limit);
+    return option.verdict != planning::Verdict::comfortable || !broken.empty();
+}
+
 /// Plans the order with the option of the rank asked for. Throws UsageError when there is none, when nothing
-/// is known of it, or when the buyer cannot take it in on its day.
-void choose(const planning::Workspace& workspace, const planning::Plan& plan, const orders::Order& order,
-            int rank, Console& console) {
+/// is known of it, or when the buyer cannot take it in on its day. Returns the exit code.
+int choose(const planning::Workspace& workspace, const planning::Plan& plan, const orders::Order& order,
+           int rank, Console& console) {
     const auto found = std::find_if(plan.options.begin(), plan.options.end(),
                                     [&](const planning::Option& option) { return option.rank == rank; });
     if (found == plan.options.end())
@@ -96,13 +108,14 @@ void choose(const planning::Workspace& workspace, const planning::Plan& plan, co
     if (!why_not.empty())
         throw UsageError(fmt::format("--choose {}: it would arrive on {}: {}", rank,
                                      format_day(found->trip.delivery_date), why_not));
+    const weekly::Limits limits = weekly::Limits::load(workspace);
     orders::OrderBook book(workspace.folder / orders::kBookFile, orders::OrderBook::Access::write);
+    const auto broken = weekly::limits_broken_by(workspace, limits, book.orders(), order, *found);
     orders::Change change(book, plan.request.now);
     (void)change.choose(
         order, reports::choice_of(workspace, *found, order.place, plan.weather, plan.request.now, "plan"));
     change.commit();
-    console.err << fmt::format("note: {} is planned for {}, {}, {}\n", order.number,
-                               format_day(found->ship_date), found->service->label, found->packing->label);
+    return tell_chosen(*found, order, broken, console) ? kNeedsPerson : kDone;
 }
 
 std::string report(const planning::Workspace& workspace, const planning::Plan& plan,
@@ -174,7 +187,7 @@ int run_plan(const PlanOptions& options, const CommonOptions& common, Console& c
     request.packings = chosen(workspace.packings, options.packings);
     const planning::Plan plan = planning::make_plan(workspace, access.source(), request);
     console.out << report(workspace, plan, options, common.json);
-    if (order && options.choose) choose(workspace, plan, *order, *options.choose, console);
+    if (order && options.choose) return choose(workspace, plan, *order, *options.choose, console);
     return exit_code(plan);
 }
 

@@ -57,7 +57,7 @@ weekly::WeekRequest week_request(const WeekOptions& options, const CommonOptions
     return request;
 }
 
-/// All choices or none. A planned order that finds no day keeps its plan: the check speaks of it.
+/// All choices or none. A planned order without a new one keeps its plan.
 void apply(const std::filesystem::path& file, const planning::Workspace& workspace,
            const weekly::Week& week) {
     orders::OrderBook book(file, orders::OrderBook::Access::write);
@@ -76,7 +76,9 @@ void propose(const std::filesystem::path& file, const weekly::Week& week) {
     for (const weekly::WeekOrder& order : week.orders) {
         if (order.order.state != orders::State::open) continue;
         const orders::Proposal proposal = reports::proposal_of(order, week.request.now);
-        if (!proposal.days.empty()) change.propose(order.order, proposal);
+        // none, too: days that suit no more must not be proposed any longer
+        const bool withdraws = order.order.proposal && !order.order.proposal->days.empty();
+        if (!proposal.days.empty() || withdraws) change.propose(order.order, proposal);
     }
     change.commit();
 }
@@ -85,11 +87,14 @@ int exit_code(const planning::Workspace& workspace, const weekly::Week& week) {
     const bool weather =
         week.weather.empty() || std::any_of(week.weather.begin(), week.weather.end(),
                                             [](const auto& there) { return there.doubt.empty(); });
-    if (!week.orders.empty() && (!weather || week.weather.empty())) return kNoWeather;
-    const bool person = std::any_of(week.orders.begin(), week.orders.end(), [&](const auto& order) {
-        return reports::needs_person(workspace, order);
-    });
-    return person ? kNeedsPerson : kDone;
+    const bool asked = std::any_of(week.orders.begin(), week.orders.end(),
+                                   [](const auto& order) { return order.gone.empty(); });
+    if (asked && (!weather || week.weather.empty())) return kNoWeather;
+    const bool open = std::any_of(week.orders.begin(), week.orders.end(),
+                                  [&](const auto& order) { return reports::needs_person(workspace, order); });
+    const bool kept = std::any_of(week.kept.begin(), week.kept.end(),
+                                  [](const auto& plan) { return reports::needs_person(plan); });
+    return open || kept || !week.broken.empty() ? kNeedsPerson : kDone;
 }
 
 int run_week(const WeekOptions& options, const CommonOptions& common, Console& console) {
@@ -98,13 +103,16 @@ int run_week(const WeekOptions& options, const CommonOptions& common, Console& c
     const Instant now = now_of(common, console);
     const auto file = workspace.folder / orders::kBookFile;
     std::vector<orders::Order> all;
+    std::vector<std::optional<orders::Reassessment>> checks;
     {
         const orders::OrderBook book(file);
         all = book.orders();
+        checks = book.newest_reassessments(all);
     }
     const WeatherAccess access(options.recorded, common, workspace, now, console);
-    const weekly::Week week = weekly::plan_week(workspace, limits, access.source(), all,
-                                                week_request(options, common, workspace, now, console));
+    const weekly::Week week =
+        weekly::plan_week(workspace, limits, access.source(), all,
+                          week_request(options, common, workspace, now, console), checks);
     reports::WeekDone done = reports::WeekDone::shown;
     if (options.apply) {
         apply(file, workspace, week);

@@ -253,7 +253,7 @@ int Change::propose(const Order& expected, Proposal proposal) {
         write_proposal(store, expected.id, proposal);
         Query(store, "UPDATE orders SET proposal_version = ?2 WHERE id = ?1", expected.id, proposal.version)
             .run();
-        parts_->record(expected.id, "proposed", days_of(proposal));
+        parts_->record(expected.id, "proposed", proposal.days.empty() ? "no day" : days_of(proposal));
         return proposal.version;
     });
 }

@@ -78,8 +78,9 @@ Line line_of(const orders::OrderLine& order, SharedWords& words) {
     auto& how = line.cells[5];
     switch (order.state) {
         case State::open:
-            when = words.keep(order.proposed ? "proposed " + days_text(*order.proposed)
-                                             : wanted_text(order.earliest_arrival, order.latest_arrival));
+            when = words.keep(order.proposed && !order.proposed->empty()
+                                  ? "proposed " + days_text(*order.proposed)
+                                  : wanted_text(order.earliest_arrival, order.latest_arrival));
             break;
         case State::planned:
             if (order.ship_date) when = words.day(*order.ship_date);

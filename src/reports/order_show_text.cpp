@@ -116,6 +116,7 @@ std::string proposal_lines(const Order& order, const OrderReader& reader) {
     const auto& proposal = *order.proposal;
     std::string all = fmt::format("\nProposed to the buyer {} (proposal {})\n",
                                   at_home(reader, proposal.made), proposal.version);
+    if (proposal.days.empty()) all += "  no day\n";
     for (const auto& day : proposal.days)
         all += fmt::format("  ships {}, arrives {}: {}\n", format_day(day.ship_date),
                            format_day(day.arrival_date), verdict_name(day.verdict));

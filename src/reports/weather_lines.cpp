@@ -14,9 +14,10 @@ std::string age_line(const std::vector<planning::PlaceWeather>& weather, Instant
     if (weather.empty()) return "";
     const auto oldest = std::min_element(weather.begin(), weather.end(),
                                          [](const auto& a, const auto& b) { return a.issued < b.issued; });
-    return paragraph("", fmt::format("Weather of {}; the oldest, of {}, is {:.0f} h old.",
-                                     counted(weather.size(), "place", "places"), oldest->place,
-                                     std::max(0.0, in_hours(now - oldest->issued))));
+    const std::string places = "Weather of " + counted(weather.size(), "place", "places");
+    if (oldest->issued > now) return places + ".\n";
+    return paragraph("", fmt::format("{}; the oldest, of {}, is {:.0f} h old.", places, oldest->place,
+                                     in_hours(now - oldest->issued)));
 }
 
 std::string credit_lines(const std::vector<planning::PlaceWeather>& weather) {

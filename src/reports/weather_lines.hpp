@@ -8,7 +8,8 @@
 
 namespace mildway::reports {
 
-/// "Weather of 8 places; the oldest, of Las Cruces NM, is 3 h old."; empty without any.
+/// "Weather of 8 places; the oldest, of Las Cruces NM, is 3 h old."; without an age where all are issued
+/// later than `now`; empty without any.
 [[nodiscard]] std::string age_line(const std::vector<planning::PlaceWeather>& weather, Instant now);
 
 /// Credits that the sources' licences ask for, each once, after an empty line; empty without any.

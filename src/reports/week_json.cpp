@@ -67,7 +67,39 @@ ordered_json unfit_json(const weekly::Unfit& unfit) {
     return one;
 }
 
-ordered_json order_json(const planning::Workspace& workspace, const Week& week, const WeekOrder& order) {
+/// What `--propose` writes for an order; null where nothing is proposed.
+ordered_json proposed_json(const Week& week, const WeekOrder& order, WeekDone done) {
+    if (done != WeekDone::proposed || order.order.state != orders::State::open) return nullptr;
+    ordered_json days = ordered_json::array();
+    for (const orders::Proposal::Day& day : proposal_of(order, week.request.now).days) {
+        days.push_back({{"ship_date", format_date(day.ship_date)},
+                        {"arrival_date", format_date(day.arrival_date)},
+                        {"verdict", verdict_name(day.verdict)}});
+    }
+    return days;
+}
+
+ordered_json kept_json(const Week& week) {
+    ordered_json all = ordered_json::array();
+    for (const weekly::KeptPlan& kept : week.kept) {
+        const orders::Choice& choice = *kept.order.choice;
+        all.push_back({{"number", kept.order.number},
+                       {"ship_date", format_date(choice.ship_date)},
+                       {"service", choice.service},
+                       {"packing", choice.packing},
+                       {"verdict", verdict_name(kept.verdict)},
+                       {"side", side_name(kept.side)},
+                       {"checked", kept.checked},
+                       {"flagged", kept.flagged},
+                       {"past", kept.past},
+                       {"no_new_choice", kept.chosen_anew.has_value()},
+                       {"needs_you", needs_person(kept)}});
+    }
+    return all;
+}
+
+ordered_json order_json(const planning::Workspace& workspace, const Week& week, const WeekOrder& order,
+                        WeekDone done) {
     ordered_json one{{"number", order.order.number},
                      {"state", orders::state_name(order.order.state)},
                      {"destination", order.order.place.name},
@@ -81,9 +113,12 @@ ordered_json order_json(const planning::Workspace& workspace, const Week& week, 
     one["next_best"] = brief(order.next_best);
     one["days"] = ordered_json::array();
     for (const Option& option : order.best_of_days) one["days"].push_back(brief(option));
+    one["proposed"] = proposed_json(week, order, done);
     one["unfit"] = ordered_json::array();
     for (const weekly::Unfit& unfit : order.unfit) one["unfit"].push_back(unfit_json(unfit));
     one["left_out"] = order.left_out;
+    one["keeps_plan"] = order.keeps_plan;
+    one["gone"] = text_or_null(order.gone);
     one["papers"] = rules_json(rules_of(workspace, order));
     return one;
 }
@@ -105,7 +140,7 @@ ordered_json days_json(const Week& week) {
 ordered_json stock_json(const Week& week) {
     ordered_json all = ordered_json::array();
     for (const weekly::StockItem& item : week.stock) {
-        all.push_back({{"thing", stock_words(item)},
+        all.push_back({{"thing", weekly::thing_text(item)},
                        {"name", item.name},
                        {"counted", item.counted},
                        {"sent", item.used},
@@ -140,7 +175,10 @@ std::string week_json(const planning::Workspace& workspace, const Week& week, We
     json["weather"] = weather_json(week);
     json["days"] = days_json(week);
     json["orders"] = ordered_json::array();
-    for (const WeekOrder& order : week.orders) json["orders"].push_back(order_json(workspace, week, order));
+    for (const WeekOrder& order : week.orders)
+        json["orders"].push_back(order_json(workspace, week, order, done));
+    json["kept"] = kept_json(week);
+    json["broken"] = week.broken;
     json["reliefs"] = ordered_json::array();
     for (const planning::Relief& relief : week.reliefs) {
         json["reliefs"].push_back(

@@ -28,11 +28,16 @@ std::size_t shipped(const Week& week) {
 }
 
 std::string head(const Week& week, WeekDone done) {
-    const std::size_t waiting = week.orders.size() - shipped(week);
+    const auto keep = static_cast<std::size_t>(std::count_if(week.orders.begin(), week.orders.end(),
+                                                             [](const auto& one) { return one.keeps_plan; }));
+    const std::size_t waiting = week.orders.size() - shipped(week) - keep;
+    const std::string kept = keep == 0   ? ""
+                             : keep == 1 ? ", 1 keeps its plan"
+                                         : fmt::format(", {} keep their plans", keep);
     std::string text = paragraph(
-        "", fmt::format("{} to {}: {}{}, {} planned, {}", format_day(week.days.front().date),
+        "", fmt::format("{} to {}: {}{}, {} planned{}, {}", format_day(week.days.front().date),
                         format_day(week.days.back().date), counted(week.orders.size(), "order", "orders"),
-                        week.request.replan ? "" : " to plan", shipped(week),
+                        week.request.replan ? "" : " to plan", shipped(week), kept,
                         waiting == 0 ? "none waits" : counted(waiting, "waits", "wait")));
     switch (done) {
         case WeekDone::shown:
@@ -54,6 +59,12 @@ std::string head(const Week& week, WeekDone done) {
                             "for the cheapest of such plans was cut short: it may save up to {}.",
                             usd_text(std::ceil(week.usd_may_lack))));
     }
+    return text;
+}
+
+std::string broken_lines(const Week& week) {
+    std::string text;
+    for (const std::string& sentence : week.broken) text += paragraph("! ", sentence);
     return text;
 }
 
@@ -148,7 +159,14 @@ std::string title_lines(const planning::Workspace& workspace, const std::string&
     return margin + order.number + "\n" + paragraph(margin + "  ", text);
 }
 
-std::string order_lines(const planning::Workspace& workspace, const Week& week, const WeekOrder& order) {
+std::string proposed_lines(const std::string& margin, const Week& week, const WeekOrder& order,
+                           WeekDone done) {
+    if (done != WeekDone::proposed || order.order.state != orders::State::open) return "";
+    return paragraph(margin + "Proposed: ", proposed_words(order, week.request.now) + ".");
+}
+
+std::string order_lines(const planning::Workspace& workspace, const Week& week, const WeekOrder& order,
+                        WeekDone done) {
     const Option& option = *order.chosen;
     const auto& zone = find_zone(workspace.counter.zone);
     std::string text = title_lines(workspace, "", order.order);
@@ -170,26 +188,53 @@ std::string order_lines(const planning::Workspace& workspace, const Week& week, 
                                                   verdict_name(order.next_best->verdict),
                                                   planning::hours_text(*order.next_best->assessment.all)));
     }
-    return text;
+    return text + proposed_lines("  ", week, order, done);
 }
 
-std::string planned_lines(const planning::Workspace& workspace, const Week& week) {
+std::string planned_lines(const planning::Workspace& workspace, const Week& week, WeekDone done) {
     std::string text;
     for (const weekly::WeekDay& day : week.days) {
-        for (const std::size_t i : day.orders) text += "\n" + order_lines(workspace, week, week.orders[i]);
+        for (const std::size_t i : day.orders)
+            text += "\n" + order_lines(workspace, week, week.orders[i], done);
     }
     return text;
 }
 
-std::string waiting_lines(const planning::Workspace& workspace, const Week& week) {
+std::string why_lines(const Week& week, const WeekOrder& order) {
+    std::string text;
+    for (const std::string& why : waiting_words(week, order)) text += paragraph("    ", why + ".");
+    for (const std::string& why : order.left_out) text += paragraph("    left out: ", why);
+    return text;
+}
+
+std::string waiting_lines(const planning::Workspace& workspace, const Week& week, WeekDone done) {
     std::string text;
     for (const WeekOrder& order : week.orders) {
-        if (order.chosen) continue;
-        text += title_lines(workspace, "  ", order.order);
-        for (const std::string& why : waiting_words(week, order)) text += paragraph("    ", why + ".");
-        for (const std::string& why : order.left_out) text += paragraph("    left out: ", why);
+        if (order.chosen || order.keeps_plan) continue;
+        text += title_lines(workspace, "  ", order.order) + why_lines(week, order) +
+                proposed_lines("    ", week, order, done);
     }
     return text.empty() ? "" : "\nWaiting:\n" + text;
+}
+
+/// What was planned before and stays: with a mark where a person should look.
+std::string kept_lines(const planning::Workspace& workspace, const Week& week) {
+    std::string text;
+    for (const weekly::KeptPlan& kept : week.kept) {
+        const orders::Choice& choice = *kept.order.choice;
+        text += title_lines(workspace, needs_person(kept) ? "! " : "  ", kept.order);
+        if (!kept.chosen_anew) {
+            text += paragraph("    ", fmt::format("{}: {}.", format_day(choice.ship_date), kept_words(kept)));
+            continue;
+        }
+        text +=
+            paragraph("    ", fmt::format("keeps its plan of {}, {}, {}: {}. 'mildway order take-back {}' "
+                                          "takes it back.",
+                                          format_day(choice.ship_date), choice.service_label,
+                                          choice.packing_label, kept_words(kept), kept.order.number));
+        text += why_lines(week, week.orders[*kept.chosen_anew]);
+    }
+    return text.empty() ? "" : "\nPlanned before:\n" + text;
 }
 
 std::string relief_lines(const Week& week) {
@@ -197,7 +242,7 @@ std::string relief_lines(const Week& week) {
     for (const planning::Relief& relief : week.reliefs) {
         const std::string what =
             relief.limit.kind == planning::Limit::Kind::stock
-                ? "One more " + stock_words(week.stock[relief.limit.index])
+                ? "One more " + weekly::thing_text(week.stock[relief.limit.index])
                 : "Room for one parcel more on " + format_day(week.days[relief.limit.index].date);
         text += paragraph(
             "  ", fmt::format("{} would let {} go.", what,
@@ -232,8 +277,8 @@ std::string stock_lines(const Week& week) {
     if (week.stock.empty()) return "";
     std::string text = "\nStock                     counted   sent   kept  taken   left\n";
     for (const weekly::StockItem& item : week.stock) {
-        text += fmt::format("  {} {:>7}{:>7}{:>7}{:>7}{:>7}\n", fit(stock_words(item), 23), item.counted,
-                            item.used, item.kept, item.taken, item.left());
+        text += fmt::format("  {} {:>7}{:>7}{:>7}{:>7}{:>7}\n", fit(weekly::thing_text(item), 23),
+                            item.counted, item.used, item.kept, item.taken, item.left());
     }
     return text;
 }
@@ -246,6 +291,7 @@ std::string caution_lines(const planning::Workspace& workspace, const Week& week
         if (std::find(usual.begin(), usual.end(), caution.text) == usual.end()) usual.push_back(caution.text);
     };
     for (const WeekOrder& order : week.orders) {
+        if (!order.gone.empty()) continue;
         const planning::Parcel parcel = weekly::parcel_of(order.order, workspace);
         if (!order.chosen) {
             for (const care::Advice& caution : workspace.advice.cautions(*parcel.species, {}))
@@ -274,14 +320,16 @@ std::string caution_lines(const planning::Workspace& workspace, const Week& week
 }  // namespace
 
 std::string week_text(const planning::Workspace& workspace, const Week& week, WeekDone done) {
-    if (week.orders.empty()) return "No order is open: there is nothing to plan.\n" + stock_lines(week);
+    if (week.orders.empty())
+        return "No order is open: there is nothing to plan.\n" + broken_lines(week) +
+               kept_lines(workspace, week) + stock_lines(week);
     const std::vector<RuleOfOrders> rules = rules_of_week(workspace, week);
     const std::string asking = rule_lines(rules, week, false);
-    return head(week, done) + weather_lines(week) + law_first(rules, week) + day_lines(week) +
-           planned_lines(workspace, week) + waiting_lines(workspace, week) + relief_lines(week) +
-           night_lines(week) + cost_lines(week) + stock_lines(week) +
-           (asking.empty() ? "" : "\nAsk before you ship:\n" + asking) + caution_lines(workspace, week) +
-           credit_lines(week.weather);
+    return head(week, done) + broken_lines(week) + weather_lines(week) + law_first(rules, week) +
+           day_lines(week) + planned_lines(workspace, week, done) + waiting_lines(workspace, week, done) +
+           kept_lines(workspace, week) + relief_lines(week) + night_lines(week) + cost_lines(week) +
+           stock_lines(week) + (asking.empty() ? "" : "\nAsk before you ship:\n" + asking) +
+           caution_lines(workspace, week) + credit_lines(week.weather);
 }
 
 }  // namespace mildway::reports

@@ -5,6 +5,7 @@
 #include "mildway/reports/week_report.hpp"
 #include "mildway/weekly/order_parcel.hpp"
 
+#include "order_words.hpp"
 #include "words.hpp"
 
 #include <algorithm>
@@ -20,18 +21,6 @@ using weekly::WeekOrder;
 
 namespace {
 
-std::string kind_name(weekly::StockItem::Kind kind) {
-    switch (kind) {
-        case weekly::StockItem::Kind::box:
-            return "box";
-        case weekly::StockItem::Kind::warmer:
-            return "warmer";
-        case weekly::StockItem::Kind::coolant:
-            break;
-    }
-    return "cold pack";
-}
-
 std::string unfit_words(const weekly::Unfit& unfit) {
     std::string text = fmt::format("{}: {}", days_text(unfit.ship_dates), unfit.reason);
     if (!unfit.at_best.empty()) text += fmt::format(" ({})", fmt::join(unfit.at_best, ", "));
@@ -41,14 +30,10 @@ std::string unfit_words(const weekly::Unfit& unfit) {
 
 }  // namespace
 
-std::string stock_words(const weekly::StockItem& item) {
-    return fmt::format("{} '{}'", kind_name(item.kind), item.name);
-}
-
 std::string limit_words(const Week& week, const Limit& limit) {
     switch (limit.kind) {
         case Limit::Kind::stock:
-            return fmt::format("no {} is left for it", stock_words(week.stock[limit.index]));
+            return fmt::format("no {} is left for it", weekly::thing_text(week.stock[limit.index]));
         case Limit::Kind::trip_cost:
             return fmt::format("it would take one more trip to the counter, on {}",
                                format_day(week.days[limit.index].date));
@@ -66,11 +51,14 @@ std::string limits_words(const Week& week, const std::vector<Limit>& limits) {
 }
 
 std::vector<std::string> waiting_words(const Week& week, const WeekOrder& order) {
+    if (!order.gone.empty()) return {order.gone};
     std::vector<std::string> all;
+    std::vector<Date> days;
+    for (const Option& option : order.best_of_days) days.push_back(option.ship_date);
     if (!order.because.empty()) {
-        std::vector<Date> days;
-        for (const Option& option : order.best_of_days) days.push_back(option.ship_date);
         all.push_back(fmt::format("{} would suit: {}", days_text(days), limits_words(week, order.because)));
+    } else if (!days.empty()) {  // of a kept plan: others moved out of its way later
+        all.push_back(days_text(days) + " would suit beside this plan: plan once more");
     }
     for (const weekly::Unfit& unfit : order.unfit) all.push_back(unfit_words(unfit));
     return all;
@@ -93,6 +81,27 @@ std::string given_up_words(const Week& week, const WeekOrder& order) {
     return fmt::format("{} ({}): {}", what, gain, limits_words(week, order.because));
 }
 
+std::string kept_words(const weekly::KeptPlan& kept) {
+    std::string words = kept.past ? "its day is past and it was not handed over; " : "";
+    words += verdict_words(kept.verdict, kept.side);
+    words += kept.checked ? " at the last check" : " when it was planned";
+    if (kept.flagged) words += ", which says that you should look";
+    return words;
+}
+
+std::string proposed_words(const WeekOrder& order, Instant now) {
+    std::vector<Date> ship;
+    std::vector<Date> arrive;
+    for (const orders::Proposal::Day& day : proposal_of(order, now).days) {
+        ship.push_back(day.ship_date);
+        arrive.push_back(day.arrival_date);
+    }
+    if (ship.empty()) return order.order.proposal ? "no day any more" : "no day";
+    std::sort(arrive.begin(), arrive.end());
+    arrive.erase(std::unique(arrive.begin(), arrive.end()), arrive.end());
+    return fmt::format("{} (arrival {})", days_text(ship), days_text(arrive));
+}
+
 std::string late_trouble_words(const WeekOrder& order) {
     const planning::IfLate& late = order.chosen->if_late;
     const std::string unsuited = weekly::why_not_arriving(order.order, late.trip.delivery_date);
@@ -103,6 +112,7 @@ std::string late_trouble_words(const WeekOrder& order) {
 }
 
 std::vector<care::Rule> rules_of(const planning::Workspace& workspace, const WeekOrder& order) {
+    if (!order.gone.empty()) return {};
     const planning::Parcel parcel = weekly::parcel_of(order.order, workspace);
     const std::vector<const transit::Service*> services =
         order.chosen ? std::vector<const transit::Service*>{order.chosen->service}
@@ -128,6 +138,10 @@ bool needs_person(const planning::Workspace& workspace, const WeekOrder& order) 
     if (!order.chosen || order.chosen->verdict != Verdict::comfortable) return true;
     const std::vector<care::Rule> rules = rules_of(workspace, order);
     return std::any_of(rules.begin(), rules.end(), [](const care::Rule& rule) { return rule.forbids; });
+}
+
+bool needs_person(const weekly::KeptPlan& kept) {
+    return kept.past || kept.flagged || kept.chosen_anew || kept.verdict != Verdict::comfortable;
 }
 
 }  // namespace mildway::reports

@@ -9,9 +9,6 @@
 
 namespace mildway::reports {
 
-/// "box 'small-19'", "warmer 'slow-40h'".
-[[nodiscard]] std::string stock_words(const weekly::StockItem& item);
-
 /// "no parcel more on Tue 2 Mar (6 a day)", "no box 'small-19' left", "another trip to the counter on ...".
 [[nodiscard]] std::string limit_words(const weekly::Week& week, const planning::Limit& limit);
 [[nodiscard]] std::string limits_words(const weekly::Week& week, const std::vector<planning::Limit>& limits);
@@ -22,6 +19,12 @@ namespace mildway::reports {
 
 /// Why a better way was given up; empty when none was.
 [[nodiscard]] std::string given_up_words(const weekly::Week& week, const weekly::WeekOrder& order);
+
+/// How a plan stands that is kept: "tight, cold at the last check".
+[[nodiscard]] std::string kept_words(const weekly::KeptPlan& kept);
+
+/// "Tue 2, Wed 3 Mar (arrival Wed 3, Thu 4 Mar)", "no day".
+[[nodiscard]] std::string proposed_words(const weekly::WeekOrder& order, Instant now);
 
 /// What goes wrong beside the temperature if the chosen shipment comes a service day late: a weekend or
 /// holiday that it falls into, a day that does not suit the buyer; empty when nothing does.

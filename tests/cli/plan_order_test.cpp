@@ -94,3 +94,32 @@ TEST_CASE("plan --order of a number that is not there names the nearest") {
     CHECK(outcome.code == cli::kWrongUsage);
     CHECK_THAT(outcome.err, Catch::Contains("JB-1"));
 }
+
+TEST_CASE("plan --choose says how the choice stands and which of the breeder's limits it breaks") {
+    TempWorkspace workspace;
+    add_order(workspace);
+    const Outcome first = plan_order(workspace, {"--choose", "1"});
+    CHECK(first.code == cli::kDone);
+    CHECK_THAT(first.err, Catch::Contains("note: JB-1 is planned for") && Catch::Contains(": comfortable\n"));
+    workspace.edit("week.json", "\"days_away\": []",
+                   R"("days_away": [{"from": "2027-03-01", "until": "2027-03-31"}])");
+    const Outcome away = plan_order(workspace, {"--choose", "1"});
+    CHECK(away.code == cli::kNeedsPerson);
+    CHECK_THAT(away.err, Catch::Contains("note: JB-1: you are away on"));
+    CHECK(stored(workspace).choice.value().version == 2);
+}
+
+TEST_CASE("plan --choose of anything but a comfortable choice needs a person") {
+    TempWorkspace workspace;
+    add_order(workspace);
+    const auto options = plan_order(workspace, {"--json"}).json().at("options");
+    for (const auto& option : options) {
+        if (option.at("verdict") != "unsafe") continue;
+        const Outcome unsafe =
+            plan_order(workspace, {"--choose", std::to_string(option.at("rank").get<int>())});
+        CHECK(unsafe.code == cli::kNeedsPerson);
+        CHECK_THAT(unsafe.err, Catch::Contains(": unsafe\n"));
+        return;
+    }
+    FAIL("no unsafe option to choose");
+}

@@ -149,3 +149,75 @@ TEST_CASE("week tells a fault in week.json as one of the input") {
     CHECK(outcome.code == cli::kWrongInput);
     CHECK_THAT(outcome.err, Catch::Contains("week.json") && Catch::Contains("boxes_per_day"));
 }
+
+namespace {
+
+/// JB-1 to Albany on its best day.
+void add_planned(const TempWorkspace& workspace) {
+    add_order(workspace, "JB-1", "Albany NY", "corn snake");
+    (void)week_in(workspace, {"--apply"});
+    REQUIRE(order_in(workspace, "JB-1").choice.value().verdict == Verdict::comfortable);
+}
+
+}  // namespace
+
+TEST_CASE("week needs a person while a planned order is past its day though none is open") {
+    TempWorkspace workspace;
+    add_planned(workspace);
+    CHECK(week_in(workspace).code == cli::kDone);
+    const Outcome late = testing::run_in(workspace, {"week", "--days", "5"}, "2027-03-06T13:00:00Z");
+    CHECK(late.code == cli::kNeedsPerson);
+    CHECK_THAT(late.out, Catch::Contains("No order is open") && Catch::Contains("! JB-1") &&
+                             Catch::Contains("its day is past"));
+}
+
+TEST_CASE("week needs a person when a planned day became one away") {
+    TempWorkspace workspace;
+    add_planned(workspace);
+    workspace.edit("week.json", "\"days_away\": []",
+                   R"("days_away": [{"from": "2027-03-01", "until": "2027-03-31"}])");
+    const Outcome outcome = week_in(workspace);
+    CHECK(outcome.code == cli::kNeedsPerson);
+    CHECK_THAT(outcome.out, Catch::Contains("you are away, and planned for it: JB-1."));
+}
+
+TEST_CASE("week takes the verdict of a planned order from its last check") {
+    TempWorkspace workspace;
+    add_planned(workspace);
+    // the forecasts are too old by then
+    (void)testing::run_in(workspace, {"check"}, "2027-03-02T12:00:00Z");
+    const Outcome outcome = week_in(workspace);
+    CHECK(outcome.code == cli::kNeedsPerson);
+    CHECK_THAT(outcome.out, Catch::Contains("unknown at the last check"));
+    CHECK(week_in(workspace, {"--json"}).json().at("kept").at(0).at("flagged") == true);
+}
+
+TEST_CASE("week --replan --apply leaves an order without a new day its plan and says so") {
+    TempWorkspace workspace;
+    add_planned(workspace);
+    const Date planned_day = order_in(workspace, "JB-1").choice.value().ship_date;
+    const Outcome kept = testing::run_in(
+        workspace, testing::quick({"week", "--replan", "--apply", "--from", "2027-03-06", "--days", "2"},
+                                  {}));  // a weekend
+    CHECK(kept.code == cli::kNeedsPerson);
+    CHECK_THAT(kept.out, Catch::Contains("keeps its plan"));
+    CHECK(order_in(workspace, "JB-1").choice.value().ship_date == planned_day);
+}
+
+TEST_CASE("week --propose takes days back that suit no more") {
+    TempWorkspace workspace;
+    add_order(workspace, "JB-1", "Albany NY", "corn snake");
+    const Outcome first = week_in(workspace, {"--propose"});
+    CHECK_THAT(first.out, Catch::Contains("Proposed: ") && !Catch::Contains("Proposed: no day"));
+    REQUIRE_FALSE(order_in(workspace, "JB-1").proposal.value().days.empty());
+    workspace.edit("week.json", "\"days_away\": []",
+                   R"("days_away": [{"from": "2027-03-01", "until": "2027-03-31"}])");
+    CHECK_THAT(week_in(workspace, {"--propose"}).out, Catch::Contains("Proposed: no day any more."));
+    CHECK(order_in(workspace, "JB-1").proposal.value().days.empty());
+    CHECK_THAT(testing::run_in(workspace, {"order", "show", "JB-1"}).out, Catch::Contains("  no day\n"));
+    CHECK_THAT(testing::run_in(workspace, {"order", "list"}).out, !Catch::Contains("proposed"));
+    // once is enough
+    const std::int64_t revision = order_in(workspace, "JB-1").revision;
+    (void)week_in(workspace, {"--propose"});
+    CHECK(order_in(workspace, "JB-1").revision == revision);
+}

@@ -219,3 +219,158 @@ TEST_CASE("the week is the same on any number of threads") {
               b.orders[i].chosen->assessment.all->hours_outside.value);
     }
 }
+
+namespace {
+
+/// Planned with a day of its own and no other that suits: the buyer is away all the week.
+orders::Order stuck(const std::string& number, const char* ship_date) {
+    orders::Order one = planned(number, ship_date, "small-19-1s");
+    one.buyer_away = {{day("2027-03-01"), day("2027-03-12")}};
+    return one;
+}
+
+WeekRequest anew(int days = 5) {
+    WeekRequest asked = request();
+    asked.replan = true;
+    asked.days = days;
+    return asked;
+}
+
+std::size_t keeping(const Week& week) {
+    return static_cast<std::size_t>(std::count_if(week.orders.begin(), week.orders.end(),
+                                                  [](const WeekOrder& one) { return one.keeps_plan; }));
+}
+
+bool any_says(const std::vector<std::string>& sentences, const std::string& words) {
+    return std::any_of(sentences.begin(), sentences.end(),
+                       [&](const std::string& one) { return one.find(words) != std::string::npos; });
+}
+
+}  // namespace
+
+TEST_CASE("a planned order that finds no new day keeps its things when all is planned anew") {
+    Limits limits;
+    limits.stock = StockCount{day("2027-03-01"), {}, {{"slow-72h", 1}}, {}};
+    const Week week = week_of({stuck("A", "2027-03-11"), order("B")}, limits, anew());
+    CHECK(week.orders[0].keeps_plan);
+    CHECK_FALSE(week.orders[0].chosen);
+    REQUIRE(week.kept.size() == 1);
+    CHECK(week.kept[0].order.number == "A");
+    CHECK(week.kept[0].chosen_anew == 0u);
+    CHECK(week.stock[0].kept == 1);
+    CHECK(week.stock[0].taken == 0);
+    CHECK(week.broken.empty());
+}
+
+TEST_CASE("a planned order that finds no new day keeps its place when all is planned anew") {
+    Limits limits;
+    limits.boxes_per_day = 1;
+    const Week week = week_of({stuck("A", "2027-03-02"), order("B")}, limits, anew(2));
+    CHECK(week.orders[0].keeps_plan);
+    CHECK(week.days[1].kept == 1);
+    CHECK(week.days[1].orders.empty());
+}
+
+TEST_CASE("planned orders that lose against others keep what they had and limits hold over all of them") {
+    Limits limits;
+    limits.boxes_per_day = 1;
+    limits.stock = StockCount{day("2027-03-01"), {{"small-19", 3}}, {{"slow-72h", 3}}, {}};
+    WeekRequest tuesday = anew(1);
+    tuesday.from = day("2027-03-02");
+    const std::vector<orders::Order> orders{planned("A", "2027-03-08", "small-19-1s"),
+                                            planned("B", "2027-03-09", "small-19-1s"),
+                                            planned("C", "2027-03-10", "small-19-1s"), order("D")};
+    const Week week = week_of(orders, limits, tuesday);
+    CHECK(shipped(week) == 1);
+    CHECK(keeping(week) >= 2);
+    for (const WeekOrder& one : week.orders) {
+        const bool was_planned = one.order.state == orders::State::planned;
+        CHECK(was_planned == (one.keeps_plan || (was_planned && one.chosen.has_value())));
+        if (one.keeps_plan) CHECK_FALSE(one.because.empty());
+    }
+    CHECK(week.stock[0].kept == static_cast<int>(keeping(week)));
+    for (const StockItem& item : week.stock) CHECK(item.left() >= 0);
+}
+
+TEST_CASE("kept plans are told with their last verdict and past ones first") {
+    std::vector<orders::Order> orders{planned("A", "2027-03-04", "small-19-1s"),
+                                      planned("B", "2027-02-26", "small-19-1s"), order("C")};
+    orders[0].choice->verdict = Verdict::comfortable;
+    orders[1].choice->verdict = Verdict::comfortable;
+    orders::Reassessment check;
+    check.verdict = Verdict::comfortable;
+    check.standing = Verdict::tight;
+    check.side = Side::warm;
+    check.flagged = true;
+    const std::vector<std::optional<orders::Reassessment>> checks{check, std::nullopt, std::nullopt};
+    const Week week = plan_week(testing::starter(), {}, testing::demo_weather(), orders, request(), checks);
+    REQUIRE(week.kept.size() == 2);
+    CHECK(week.kept[0].order.number == "B");
+    CHECK(week.kept[0].past);
+    CHECK_FALSE(week.kept[0].checked);
+    CHECK(week.kept[0].verdict == Verdict::comfortable);
+    CHECK_FALSE(week.kept[1].past);
+    CHECK(week.kept[1].flagged);
+    CHECK(week.kept[1].verdict == Verdict::tight);
+    CHECK(week.kept[1].side == Side::warm);
+    CHECK(week.broken.empty());
+}
+
+TEST_CASE("a day that is too full or away and stock that is short are told of kept plans") {
+    Limits limits;
+    limits.boxes_per_day = 1;
+    limits.days_away = {{day("2027-03-04"), day("2027-03-04")}};
+    limits.stock = StockCount{day("2027-03-01"), {}, {{"slow-72h", 2}}, {}};
+    std::vector<orders::Order> orders{
+        planned("A", "2027-03-02", "small-19-1s"), planned("B", "2027-03-02", "small-19-1s"),
+        planned("C", "2027-03-04", "small-19-1s"), planned("D", "2027-02-26", "small-19-1s")};
+    orders[3].state = orders::State::handed_over;
+    orders[3].handed_over = parse_instant("2027-02-26T23:30:00Z");
+    const Week week = week_of(orders, limits);
+    REQUIRE(week.broken.size() == 3);
+    CHECK(
+        any_says(week.broken, "Tue 2 Mar: 2 parcels, of 1 that may be packed a day. Planned before: A, B."));
+    CHECK(any_says(week.broken, "Thu 4 Mar: you are away, and planned for it: C."));
+    CHECK(any_says(week.broken, "Short of warmer 'slow-72h': 1 more"));
+}
+
+TEST_CASE("orders whose packing is gone are named as not counted") {
+    Limits limits;
+    const std::vector<orders::Order> orders{planned("A", "2027-03-02", "small-19-1s"),
+                                            planned("B", "2027-03-02", "renamed")};
+    CHECK(week_of(orders, limits).broken.empty());
+    limits.stock = StockCount{day("2027-03-01"), {{"small-19", 4}}, {}, {}};
+    const Week week = week_of(orders, limits);
+    REQUIRE(week.broken.size() == 1);
+    CHECK(any_says(week.broken, "Not counted in the stock: B."));
+}
+
+TEST_CASE("the next best day of an order is one that the others leave free") {
+    Limits limits;
+    limits.boxes_per_day = 1;
+    WeekRequest two_days = request();
+    two_days.from = day("2027-03-02");
+    two_days.days = 2;
+    const std::vector<orders::Order> orders{order("A"), order("B")};
+    const Week full = week_of(orders, limits, two_days);
+    REQUIRE(shipped(full) == 2);
+    for (const WeekOrder& one : full.orders) {
+        REQUIRE(one.best_of_days.size() == 2);
+        CHECK_FALSE(one.next_best);
+    }
+    for (const WeekOrder& one : week_of(orders, {}, two_days).orders) CHECK(one.next_best);
+}
+
+TEST_CASE("an order whose species or service is gone waits with the reason and stops no other") {
+    orders::Order nobody = order("A");
+    nobody.species = "unicorn";
+    orders::Order nowhere = order("B");
+    nowhere.services = {"owl"};
+    const Week week = week_of({nobody, nowhere, order("C")});
+    CHECK(week.orders[0].gone == "species.json has no 'unicorn' any more");
+    CHECK_THAT(week.orders[1].gone, Catch::Contains("services.json has no 'owl' any more"));
+    CHECK_FALSE(week.orders[0].chosen);
+    CHECK_FALSE(week.orders[1].chosen);
+    CHECK(week.orders[2].gone.empty());
+    CHECK(week.orders[2].chosen);
+}

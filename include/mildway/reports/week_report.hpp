@@ -26,4 +26,8 @@ enum class WeekDone { shown, applied, proposed };
 /// far as is known.
 [[nodiscard]] bool needs_person(const planning::Workspace& workspace, const weekly::WeekOrder& order);
 
+/// Likewise before one goes whose plan is kept: its day is past, it is not comfortable as told last, or no
+/// new choice was found for it.
+[[nodiscard]] bool needs_person(const weekly::KeptPlan& kept);
+
 }  // namespace mildway::reports

@@ -42,6 +42,20 @@ struct StockItem {
     [[nodiscard]] int at_hand() const { return std::max(0, counted - used - kept); }
 };
 
+/// "box 'small-19'", "warmer 'slow-40h'".
+[[nodiscard]] std::string thing_text(const StockItem& item);
+
+/// A planned order that stays as it is, with what it takes of days and stock.
+struct KeptPlan {
+    orders::Order order;                     ///< with its choice
+    Verdict verdict = Verdict::unknown;      ///< as told last
+    Side side = Side::cold;                  ///< likewise
+    bool checked = false;                    ///< told by a check; else by its choice
+    bool flagged = false;                    ///< a check said that a person should look
+    bool past = false;                       ///< its day is past, and it was not handed over
+    std::optional<std::size_t> chosen_anew;  ///< index into Week::orders: no new choice was found
+};
+
 /// Days that do not suit an order, and why: one reason with all its days.
 struct Unfit {
     std::string reason;  ///< "arrival would not suit: the buyer is away", "unsafe at best"
@@ -60,6 +74,9 @@ struct WeekOrder {
     std::vector<planning::Option> best_of_days;  ///< that suit, by date: the best of each
     std::vector<Unfit> unfit;                    ///< by first date
     std::vector<std::string> left_out;           ///< packings and services it cannot use, a sentence each
+    /// A planned one without a new choice: it does not wait, and is among Week::kept.
+    bool keeps_plan = false;
+    std::string gone;  ///< why nothing can be told of it: what_is_gone() (order_parcel.hpp)
 };
 
 /// Several parcels in the same night.
@@ -87,6 +104,9 @@ struct Week {
     std::vector<WeekOrder> orders;  ///< in the order given
     std::vector<WeekDay> days;
     std::vector<StockItem> stock;  ///< of what is limited; planning::Limit::index counts these
+    std::vector<KeptPlan> kept;    ///< past ones first, then by day
+    /// Limits that kept plans break whatever is chosen, and what could not be counted: a sentence each.
+    std::vector<std::string> broken;
     std::vector<SharedNight> nights;
     std::vector<planning::Relief> reliefs;
     std::vector<planning::PlaceWeather> weather;  ///< each place once
@@ -96,11 +116,13 @@ struct Week {
 };
 
 /// Plans the orders that are open (with `replan` the planned ones, too) among `orders`, which also holds
-/// those planned and handed over, for what they take of days and stock. Borrows `workspace`: options point
-/// into it. Throws InputError for an order that the workspace's files know nothing of. Where a place has no
-/// weather its orders wait, and say so.
+/// those planned and handed over, for what they take of days and stock. A planned one for which nothing
+/// better is found keeps its plan, its place and its things. `checks`: the newest of each of `orders`; empty:
+/// none. Borrows `workspace`: options point into it. Orders that the workspace's files know nothing of wait,
+/// and say so; likewise those to a place without weather.
 [[nodiscard]] Week plan_week(const planning::Workspace& workspace, const Limits& limits,
                              const weather::ForecastSource& source, std::span<const orders::Order> orders,
-                             const WeekRequest& request);
+                             const WeekRequest& request,
+                             std::span<const std::optional<orders::Reassessment>> checks = {});
 
 }  // namespace mildway::weekly
