@@ -25,6 +25,7 @@ struct NotifyOptions {
     std::string dry_run;
     bool send = false;
     bool list = false;
+    bool told = false;
     std::optional<std::int64_t> settle;
     std::string settle_as;
 };
@@ -40,7 +41,7 @@ const std::map<std::string, orders::MessageState>& settled_states() {
 void add_notify_options(CLI::App& command, NotifyOptions& options) {
     std::vector<std::string> kinds;
     for (const notices::Kind kind : notices::all_kinds()) kinds.emplace_back(notices::kind_name(kind));
-    command.add_option("order", options.orders, "Numbers of orders (default: all)");
+    auto* order = command.add_option("order", options.orders, "Numbers of orders (default: all)");
     command
         .add_option("--kind", options.kind,
                     "Only messages of this kind; delay: also before the time has passed")
@@ -56,6 +57,15 @@ void add_notify_options(CLI::App& command, NotifyOptions& options) {
                            "Number of a message in doubt or refused: say with --as what became of it");
     auto* as = command.add_option("--as", options.settle_as, "sent, again (send the same bytes) or dropped")
                    ->check(CLI::IsMember({"sent", "again", "dropped"}));
+    command
+        .add_flag("--told", options.told,
+                  "You have told the buyers of these orders another way: tick off what is due")
+        ->needs(order)
+        ->excludes(show)
+        ->excludes(dry)
+        ->excludes(send)
+        ->excludes(list)
+        ->excludes(settle);
     settle->needs(as);
     as->needs(settle);
     settle->excludes(show)->excludes(dry)->excludes(send)->excludes(list);
@@ -161,7 +171,25 @@ int preview(const NotifyOptions& options, const reports::Writing& writing, const
                                        files.size() == 1 ? "1 file" : fmt::format("{} files", files.size()),
                                        options.dry_run);
     }
-    return needs_person(!post.needs_person.empty() || !post.for_person.empty() || !post.failed.empty());
+    return needs_person(reports::needs_person(post));
+}
+
+int tick_off(const reports::Writing& writing, const reports::PostWish& wish, const CommonOptions& common,
+             Console& console) {
+    const FileLock lock = lock_or_fail(writing.workspace);
+    const Instant now = now_of(common, console);
+    orders::OrderBook book(writing.workspace.folder / orders::kBookFile, orders::OrderBook::Access::write);
+    orders::Outbox outbox(book);
+    (void)outbox.recover(now);
+    std::vector<orders::Message> told;
+    for (const auto& one : reports::told_another_way(reports::post_due(book, writing, wish, now), wish))
+        told.push_back(outbox.message(outbox.told(one, now)));
+    if (common.json) {
+        console.out << reports::outbox_json(told);
+    } else {
+        console.out << (told.empty() ? "Nothing was to be told.\n" : reports::outbox_text(told));
+    }
+    return kDone;
 }
 
 int send(const reports::Writing& writing, const reports::PostWish& wish, const CommonOptions& common,
@@ -192,7 +220,7 @@ int send(const reports::Writing& writing, const reports::PostWish& wish, const C
         std::all_of(report.tried.begin(), report.tried.end(),
                     [](const notices::Sent& one) { return one.delivery.fate == notices::Fate::taken; });
     return needs_person(!all_taken || !recovered.empty() || !report.changed.empty() ||
-                        !post.needs_person.empty() || !post.for_person.empty() || !post.failed.empty());
+                        reports::needs_person(post));
 }
 
 int run_notify(const NotifyOptions& options, const CommonOptions& common, Console& console) {
@@ -204,6 +232,7 @@ int run_notify(const NotifyOptions& options, const CommonOptions& common, Consol
     const auto templates = notices::Templates::load(workspace.folder / notices::kMessagesFolder);
     const reports::Writing writing{workspace, templates, mail};
     const reports::PostWish wish{options.orders, notices::kind_of(options.kind), false};
+    if (options.told) return tick_off(writing, wish, common, console);
     return options.send ? send(writing, wish, common, console)
                         : preview(options, writing, wish, common, console);
 }

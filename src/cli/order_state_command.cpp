@@ -3,6 +3,7 @@
 #include "mildway/base/files.hpp"
 #include "mildway/base/text.hpp"
 #include "mildway/learning/logger.hpp"
+#include "mildway/planning/counter.hpp"
 #include "mildway/reports/order_edit_report.hpp"
 #include "mildway/reports/order_show.hpp"
 
@@ -78,10 +79,20 @@ int run_take_back(const StateOptions& options, const CommonOptions& common, Cons
     auto book = open_book(common, orders::OrderBook::Access::write);
     const orders::Order order = book.order(options.number);
     orders::Change change(book, now_of(common, console));
-    change.take_back(order, options.why);
+    const bool handed_over = order.state == orders::State::handed_over;
+    if (handed_over) {
+        if (options.why.empty())
+            throw UsageError(
+                fmt::format("{} is handed over: say with --why why that is taken back", order.number));
+        change.take_back_hand_over(order, options.why);
+    } else {
+        change.take_back(order, options.why);
+    }
     change.commit();
     say(book, order.number, "mildway order take-back",
-        fmt::format("{} is open again: its plan is taken back.", order.number), common, console);
+        order.number + (handed_over ? " is planned again: its hand-over is taken back."
+                                    : " is open again: its plan is taken back."),
+        common, console);
     return kDone;
 }
 
@@ -94,13 +105,18 @@ void note_other_time(const orders::Choice& choice, const date::time_zone& zone, 
     } else if (at > choice.cut_off) {
         console.err << fmt::format("note: that is after the cut-off at {}: does it leave today?\n",
                                    format_local_clock(zone, choice.cut_off));
+    } else if (at < choice.packed) {
+        console.err << fmt::format(
+            "note: that is before the planned packing at {}: is the time right? If so, "
+            "the animals are longer in the box than was predicted\n",
+            format_local_clock(zone, choice.packed));
     }
 }
 
 int run_hand_over(const StateOptions& options, const CommonOptions& common, Console& console) {
-    const auto workspace = open_workspace(common, console);
+    // no more of the workspace than that: what its other files lack must not keep a hand-over from the book
+    const date::time_zone& zone = find_zone(planning::load_counter(common.workspace).zone);
     const Instant now = now_of(common, console);
-    const date::time_zone& zone = find_zone(workspace.counter.zone);
     auto book = open_book(common, orders::OrderBook::Access::write);
     const orders::Order order = book.order(options.number);
     const Instant at = moment_of(options.at, zone, now);
@@ -179,6 +195,11 @@ void add_cancel_options(CLI::App& command, StateOptions& options) {
     command.add_option("--why", options.why, "For yourself");
 }
 
+void add_take_back_options(CLI::App& command, StateOptions& options) {
+    add_number(command, options.number);
+    command.add_option("--why", options.why, "For yourself; must be told of an order that is handed over");
+}
+
 void add_hand_over_options(CLI::App& command, StateOptions& options) {
     add_number(command, options.number);
     command.add_option("--at", options.at,
@@ -212,9 +233,9 @@ OrderCommand add_order_cancel(CLI::App& order) {
 }
 
 OrderCommand add_order_take_back(CLI::App& order) {
-    return order_subcommand<StateOptions>(order, "take-back",
-                                          "Take the plan of an order back: it is open again",
-                                          add_cancel_options, run_take_back);
+    return order_subcommand<StateOptions>(
+        order, "take-back", "Take back the plan of an order (open again), or its hand-over (planned)",
+        add_take_back_options, run_take_back);
 }
 
 OrderCommand add_order_hand_over(CLI::App& order) {

@@ -108,6 +108,7 @@ Composed compose(const Templates& templates, const MailSettings& settings, const
         mail.calendar = CalendarPart{calendar_method(*event), composed.calendar,
                                      fmt::format("order-{}.ics", one_line(subject.order.number))};
     }
+    composed.verdict = subject.due.verdict;
     orders::Message& message = composed.message;
     message.order = subject.order.id;
     message.number = subject.order.number;

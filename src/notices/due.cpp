@@ -1,6 +1,7 @@
 #include "mildway/notices/due.hpp"
 
 #include "mildway/base/text.hpp"
+#include "mildway/orders/order_fields.hpp"
 
 #include <algorithm>
 
@@ -42,6 +43,7 @@ std::string window_words(const orders::Order& order, const std::vector<Date>& da
 
 constexpr const char* kMayBeLate = "may be late";
 constexpr const char* kLate = "late";
+constexpr const char* kOffPlan = "off plan";
 
 Instant promise_of(const orders::Order& order) {
     const orders::Choice& choice = order.choice.value();
@@ -66,7 +68,7 @@ public:
         : story_(story), order_(story.order), now_(now), delay_asked_(delay_asked) {
         const std::string address = lower_case(order_.buyer.email);
         for (const Message& message : story.messages) {
-            if (lower_case(message.to) == address) mine_.push_back(&message);
+            if (message.to.empty() || lower_case(message.to) == address) mine_.push_back(&message);
         }
         for (const Message* message : mine_) {
             if (may_be_told(*message)) learn(*message);
@@ -74,6 +76,13 @@ public:
     }
 
     DueList find() {
+        if (!hand_over_taken_back()) see_to_state();
+        sort_out();
+        return std::move(list_);
+    }
+
+private:
+    void see_to_state() {
         switch (order_.state) {
             case State::open:
                 open();
@@ -90,11 +99,8 @@ public:
             case State::arrived:
                 break;
         }
-        sort_out();
-        return std::move(list_);
     }
 
-private:
     void learn(const Message& message) {
         const Kind kind = kind_of(message.kind).value_or(Kind::receive);
         if (!has_calendar(kind)) return;
@@ -113,44 +119,104 @@ private:
         if (known_.date) known_.arrival = message.told;
     }
 
-    void want(Kind kind, int version, std::string told) {
-        wanted_.push_back({kind, version, 1, 0, std::move(told), known_.date});
+    [[nodiscard]] Due due_of(Kind kind, int version, std::string told) const {
+        const bool tells_day = kind == Kind::date || kind == Kind::moved;
+        return {kind,
+                version,
+                1,
+                0,
+                std::move(told),
+                known_.date,
+                tells_day ? story_.verdict.value_or(Verdict::unknown) : std::optional<Verdict>()};
     }
 
-    void for_person(Kind kind, std::string why) { list_.for_person.emplace_back(kind, std::move(why)); }
+    void want(Kind kind, int version, std::string told) {
+        wanted_.push_back(due_of(kind, version, std::move(told)));
+    }
+
+    void for_person(Kind kind, std::string why, std::optional<Due> told = std::nullopt) {
+        list_.for_person.push_back({kind, std::move(why), std::move(told)});
+    }
+
+    /// The buyer heard that it is on its way, and it is not: no message has words for that.
+    bool hand_over_taken_back() {
+        if (order_.state == State::handed_over || order_.state == State::arrived) return false;
+        const auto heard = std::find_if(mine_.begin(), mine_.end(), [&](const Message* message) {
+            const auto kind = kind_of(message->kind);
+            return kind && !has_calendar(*kind) && may_be_told(*message) && message->id > known_.since;
+        });
+        if (heard == mine_.end()) return false;
+        for_person(Kind::taken_back,
+                   "the buyer was told that it is on its way, and the hand-over was taken back: write to the "
+                   "buyer yourself",
+                   due_of(Kind::taken_back, (*heard)->version, ""));
+        return true;
+    }
 
     void open() {
         // days that were proposed before the told one was chosen rest on older weather than that, also when
         // it was taken back since
         const bool fresh = order_.proposal && order_.proposal->made > known_.chosen;
         const auto days = fresh ? days_still_open(order_, story_.counter_zone, now_) : std::vector<Date>{};
-        if (!days.empty()) {
-            const std::string words = window_words(order_, days);
-            // a proposal is told once: that some of its days have passed is nothing new
-            if (known_.window != words && known_.window_version != order_.proposal->version)
-                want(Kind::window, order_.proposal->version, words);
-        } else if (known_.date) {
-            if (known_.date->delivery_date < local_date(find_zone(order_.place.zone), now_)) {
-                for_person(Kind::taken_back,
-                           fmt::format("the buyer was told {}, which is past, and the order "
-                                       "is open: write to the buyer yourself",
-                                       format_date(known_.date->delivery_date)));
-            } else {
-                want(Kind::taken_back, known_.date->version, known_.arrival);
-            }
+        if (days.empty() || !offer(days)) take_day_back();
+    }
+
+    /// False when the days rest on weather that is too old to offer them.
+    bool offer(const std::vector<Date>& days) {
+        const orders::Proposal& proposal = *order_.proposal;
+        const std::string words = window_words(order_, days);
+        // a proposal is told once: that some of its days have passed is nothing new
+        if (known_.window == words || known_.window_version == proposal.version) return true;
+        if (now_ - proposal.made <= story_.stale_after + kProposalLasts) {
+            want(Kind::window, proposal.version, words);
+            return true;
+        }
+        for_person(Kind::window,
+                   fmt::format("its days were proposed {}, on weather that is too old by now: propose anew "
+                               "with week --propose",
+                               format_local(find_zone(story_.counter_zone), proposal.made)),
+                   due_of(Kind::window, proposal.version, words));
+        return false;
+    }
+
+    void take_day_back() {
+        if (!known_.date) return;
+        const int version = known_.date->version;
+        if (known_.date->delivery_date < local_date(find_zone(order_.place.zone), now_)) {
+            for_person(Kind::taken_back,
+                       fmt::format("the buyer was told {}, which is past, and the order "
+                                   "is open: write to the buyer yourself",
+                                   format_date(known_.date->delivery_date)),
+                       due_of(Kind::taken_back, version, known_.arrival));
+        } else {
+            want(Kind::taken_back, version, known_.arrival);
         }
     }
 
     void planned() {
         const orders::Choice& choice = order_.choice.value();
         const std::string words = arrival_words(order_, choice);
-        if (known_.date && known_.arrival == words) return;
-        const Kind kind = known_.date ? Kind::moved : Kind::date;
-        if (now_ > choice.cut_off) {
+        const bool told = known_.date && known_.arrival == words;
+        const Kind kind = known_.date && !told ? Kind::moved : Kind::date;
+        const Verdict verdict = story_.verdict.value_or(Verdict::unknown);
+        const bool doubtful = verdict == Verdict::unsafe || verdict == Verdict::unknown;
+        if (now_ > choice.cut_off && told) {
+            for_person(kind,
+                       fmt::format("the buyer was told {}, its latest hand-over is past, and it was not "
+                                   "handed over: plan it again, or say that it was",
+                                   format_day(choice.delivery_date)));
+        } else if (now_ > choice.cut_off) {
             for_person(kind,
                        "its latest hand-over is past and the buyer was not told this day: plan it "
-                       "again, or say that it was handed over");
-        } else {
+                       "again, or say that it was handed over",
+                       due_of(kind, choice.version, words));
+        } else if (!told && doubtful && !story_.named) {
+            for_person(kind,
+                       fmt::format("{}, which was not told, is {} by what is known now: plan it again, or "
+                                   "tell it all the same with mildway notify {} --send",
+                                   format_day(choice.delivery_date), verdict_name(verdict), order_.number),
+                       due_of(kind, choice.version, words));
+        } else if (!told) {
             want(kind, choice.version, words);
         }
     }
@@ -158,10 +224,12 @@ private:
     void under_way() {
         const orders::Choice& choice = order_.choice.value();
         const bool late = promise_passed(order_, story_.counter_zone, now_);
-        const bool delay_told = std::any_of(mine_.begin(), mine_.end(), [](const Message* message) {
-            return message->kind == kind_name(Kind::delay) && may_be_told(*message);
+        const bool delay_told = std::any_of(mine_.begin(), mine_.end(), [&](const Message* message) {
+            return message->kind == kind_name(Kind::delay) && of_this_trip(*message);
         });
-        if (!late && !delay_told) want_once(Kind::handed_over, choice.version, "");
+        const int days = days_off_plan(order_, story_.counter_zone);
+        // a hand-over that was corrected may be off plan only now, or not any more
+        if (!late && !delay_told) want_once(Kind::handed_over, choice.version, days == 0 ? "" : kOffPlan);
         want_once(Kind::receive, choice.version, "");
         if (late) {
             want_once(Kind::delay, choice.version, kLate);
@@ -169,11 +237,16 @@ private:
             want_once(Kind::delay, choice.version, kMayBeLate);
         }
         // the same trip on other days may take longer, and no carrier promised it: never told by itself
-        const int days = days_off_plan(order_, story_.counter_zone);
         if (days != 0 && !delay_told && now_ > promise_of(order_) + date::days(std::max(days, 0)))
             for_person(Kind::delay,
-                       "it was handed over on another day than planned and could have come: ask "
-                       "the carrier, and tell the buyer with --kind delay");
+                       "it was handed over on another day than planned, or after the cut-off, and could have "
+                       "come: ask the carrier, and tell the buyer with --kind delay",
+                       due_of(Kind::delay, choice.version, kMayBeLate));
+    }
+
+    /// Told, and not of a hand-over that was taken back before the buyer learned another day.
+    [[nodiscard]] bool of_this_trip(const Message& message) const {
+        return may_be_told(message) && message.id > known_.since;
     }
 
     [[nodiscard]] bool waits(Kind kind, const std::string& told) const {
@@ -186,7 +259,7 @@ private:
     /// For what does not change what the buyer expects: nothing of it but that it was told.
     void want_once(Kind kind, int version, const std::string& told) {
         const bool has = std::any_of(mine_.begin(), mine_.end(), [&](const Message* message) {
-            return may_be_told(*message) && message->kind == kind_name(kind) && message->told == told;
+            return of_this_trip(*message) && message->kind == kind_name(kind) && message->told == told;
         });
         if (!has) want(kind, version, told);
     }
@@ -249,7 +322,8 @@ std::vector<Date> days_still_open(const orders::Order& order, const std::string&
     if (!order.proposal) return days;
     const Date today = local_date(find_zone(counter_zone), now);
     for (const orders::Proposal::Day& day : order.proposal->days) {
-        if (day.ship_date >= today) days.push_back(day.arrival_date);
+        if (day.ship_date >= today && orders::why_not_wished(order, day.arrival_date).empty())
+            days.push_back(day.arrival_date);
     }
     std::sort(days.begin(), days.end());
     days.erase(std::unique(days.begin(), days.end()), days.end());
@@ -259,7 +333,9 @@ std::vector<Date> days_still_open(const orders::Order& order, const std::string&
 int days_off_plan(const orders::Order& order, const std::string& counter_zone) {
     if (!order.handed_over || !order.choice) return 0;
     const Date day = local_date(find_zone(counter_zone), *order.handed_over);
-    return static_cast<int>((date::sys_days(day) - date::sys_days(order.choice->ship_date)).count());
+    const auto days = date::sys_days(day) - date::sys_days(order.choice->ship_date);
+    if (days.count() == 0 && *order.handed_over > order.choice->cut_off) return 1;
+    return static_cast<int>(days.count());
 }
 
 bool promise_passed(const orders::Order& order, const std::string& counter_zone, Instant now) {

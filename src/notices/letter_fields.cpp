@@ -80,6 +80,7 @@ void add_arrival(Fields& fields, const Facts& facts) {
 void add_delay(Fields& fields, const Facts& facts, Instant now) {
     const BoxFacts& box = facts.box.value();
     fields.texts["packed"] = long_moment(facts, box.packed);
+    fields.texts["packed_clock"] = clock_words(facts, box.packed);
     fields.texts["hours_in_box"] = fmt::format("{:.0f}", std::max(0.0, in_hours(now - box.packed)));
     fields.texts["water_hours"] = fmt::format("{:.0f}", facts.without_water_h);
     fields.flags["has_warmer"] = box.warmer_until.has_value();

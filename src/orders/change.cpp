@@ -58,6 +58,16 @@ std::string days_of(const Proposal& proposal) {
     return days;
 }
 
+/// Why the days that were proposed do not stand for what the order is changed to; empty: they do.
+std::string proposal_ends(Store& store, const Order& changed) {
+    const Order before = read_order(store, changed.id).at(0);
+    if (!before.proposal) return "";
+    std::string why;
+    for (const std::string& reason : why_proposal_ends(before, changed))
+        why += (why.empty() ? "" : "; ") + reason;
+    return why;
+}
+
 void check_choice(const Choice& choice) {
     check_day(choice.ship_date, "the ship date");
     check_day(choice.delivery_date, "the delivery date");
@@ -168,11 +178,16 @@ void Change::edit(const Order& order, const std::string& what) {
         if (number_taken(store, order.number, order.id))
             throw UsageError(fmt::format("there is an order {} already", order.number));
         Order changed = order;
+        const auto no_proposal = proposal_ends(store, changed);
         const auto buyer = write_buyer(store, changed.buyer, before.buyer);
         update_order(store, changed, buyer.id);
         write_details(store, changed);
         if (buyer.id != before.buyer) remove_buyer_without_orders(store, before.buyer);
         parts_->record(order.id, "changed", what);
+        if (!no_proposal.empty()) {
+            Query(store, "UPDATE orders SET proposal_version = NULL WHERE id = ?1", order.id).run();
+            write_event(store, order.id, parts_->now, "proposal ended", no_proposal);
+        }
         parts_->tell_orders_of(buyer, changed);
     });
 }
@@ -219,6 +234,18 @@ void Change::hand_over(const Order& expected, Instant at) {
               at)
             .run();
         parts_->record(expected.id, "handed over", format_instant(at));
+    });
+}
+
+void Change::take_back_hand_over(const Order& expected, const std::string& why) {
+    if (why.find_first_not_of(' ') == std::string::npos)
+        throw UsageError(fmt::format("order {} is handed-over; to take that back, say why", expected.number));
+    Store& store = parts_->store;
+    store.guarded([&] {
+        parts_->allowed(expected, {State::handed_over}, "taken back from its hand-over");
+        Query(store, "UPDATE orders SET handed_over = NULL, state = 'planned' WHERE id = ?1", expected.id)
+            .run();
+        parts_->record(expected.id, "hand-over taken back", why);
     });
 }
 

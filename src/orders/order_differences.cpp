@@ -27,6 +27,30 @@ std::string quoted(const std::string& text) {
     return text.empty() ? "none" : "'" + text + "'";
 }
 
+/// Another parcel has other figures.
+std::vector<std::string> why_other_parcel(const Order& before, const Order& after) {
+    std::vector<std::string> reasons;
+    if (!same_place(before.place, after.place)) reasons.emplace_back("it was made for another place");
+    if (before.species != after.species) reasons.emplace_back("it was made for another species");
+    if (before.animals.size() != after.animals.size())
+        reasons.emplace_back("it was made for another number of animals");
+    else if (!same_masses(before, after))
+        reasons.emplace_back("it was made for animals of another mass");
+    return reasons;
+}
+
+bool allows(const Order& order, const std::string& service) {
+    return order.services.empty() ||
+           std::find(order.services.begin(), order.services.end(), service) != order.services.end();
+}
+
+/// Whether a day that was found with any of the services of `before` could still be had.
+bool allows_as_much(const Order& before, const Order& after) {
+    if (before.services.empty()) return after.services.empty();
+    return std::all_of(before.services.begin(), before.services.end(),
+                       [&](const std::string& service) { return allows(after, service); });
+}
+
 }  // namespace
 
 std::vector<FieldChange> buyer_differences(const Buyer& before, const Buyer& after) {
@@ -63,13 +87,7 @@ std::vector<FieldChange> differences(const Order& before, const Order& after) {
 }
 
 std::vector<std::string> why_plan_ends(const Order& before, const Order& after) {
-    std::vector<std::string> reasons;
-    if (!same_place(before.place, after.place)) reasons.emplace_back("it was made for another place");
-    if (before.species != after.species) reasons.emplace_back("it was made for another species");
-    if (before.animals.size() != after.animals.size())
-        reasons.emplace_back("it was made for another number of animals");
-    else if (!same_masses(before, after))
-        reasons.emplace_back("it was made for animals of another mass");
+    std::vector<std::string> reasons = why_other_parcel(before, after);
     if (!before.choice) return reasons;
     const Choice& choice = *before.choice;
     const Date arrival = choice.delivery_date;
@@ -80,10 +98,26 @@ std::vector<std::string> why_plan_ends(const Order& before, const Order& after) 
     if (std::any_of(after.buyer_away.begin(), after.buyer_away.end(),
                     [&](const DateRange& range) { return range.from <= arrival && arrival <= range.until; }))
         reasons.push_back(fmt::format("it arrives {}, when the buyer is away", format_day(arrival)));
-    if (!after.services.empty() &&
-        std::find(after.services.begin(), after.services.end(), choice.service) == after.services.end())
+    if (!allows(after, choice.service))
         reasons.push_back(fmt::format("it goes by '{}', which is not among the services", choice.service));
     return reasons;
+}
+
+std::vector<std::string> why_proposal_ends(const Order& before, const Order& after) {
+    std::vector<std::string> reasons = why_other_parcel(before, after);
+    if (!allows_as_much(before, after)) reasons.emplace_back("it was made for other services");
+    return reasons;
+}
+
+std::string why_not_wished(const Order& order, Date arrival) {
+    if (order.earliest_arrival && arrival < *order.earliest_arrival)
+        return "before the earliest day, " + format_day(*order.earliest_arrival);
+    if (order.latest_arrival && arrival > *order.latest_arrival)
+        return "after the latest day, " + format_day(*order.latest_arrival);
+    const bool away =
+        std::any_of(order.buyer_away.begin(), order.buyer_away.end(),
+                    [&](const DateRange& range) { return range.from <= arrival && arrival <= range.until; });
+    return away ? "the buyer is away" : "";
 }
 
 }  // namespace mildway::orders

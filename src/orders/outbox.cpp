@@ -25,6 +25,8 @@ std::optional<MessageState> message_state_of(std::string_view name) {
     return value_named<MessageState>(kStates, name);
 }
 
+constexpr std::string_view kToldAnotherWay = "told another way";
+
 constexpr const char* kColumns =
     "m.id, m.order_id, o.number, m.kind, m.version, m.issue, m.told, m.order_revision, m.to_address, "
     "m.subject, m.message_id, m.state, "
@@ -120,6 +122,31 @@ bool Outbox::write(const Message& message) {
         Query(store, "INSERT INTO outbox_bytes VALUES (?1, ?2)", store.last_id(), Blob{message.bytes}).run();
         lock.commit();
         return true;
+    });
+}
+
+std::int64_t Outbox::told(const Message& what, Instant now) {
+    Store& store = book_->parts_->writable();
+    return store.guarded([&] {
+        WriteLock lock(store);
+        Query(store,
+              "UPDATE outbox SET state = 'overtaken' WHERE order_id = ?1 AND kind = ?2 AND version = ?3 "
+              "AND told = ?4 AND (state = 'written' OR state = 'refused')",
+              what.order, what.kind, what.version, what.told)
+            .run();
+        Query(
+            store,
+            "INSERT INTO outbox (order_id, kind, version, issue, told, order_revision, to_address, "
+            "subject, message_id, state, attempts, written, reply) VALUES (?1, ?2, ?3, "
+            "(SELECT coalesce(max(issue), 0) + 1 FROM outbox WHERE order_id = ?1 AND kind = ?2 AND "
+            "version = ?3), ?4, (SELECT revision FROM orders WHERE id = ?1), '', ?5, '', 'sent', 0, ?6, '')",
+            what.order, what.kind, what.version, what.told, kToldAnotherWay, now)
+            .run();
+        const std::int64_t id = store.last_id();
+        Query(store, "INSERT INTO outbox_bytes VALUES (?1, ?2)", id, Blob{""}).run();
+        write_event(store, what.order, now, "told another way", what.kind);
+        lock.commit();
+        return id;
     });
 }
 

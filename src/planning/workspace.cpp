@@ -3,6 +3,7 @@
 #include "mildway/base/config_reader.hpp"
 #include "mildway/base/text.hpp"
 #include "mildway/learning/learnt.hpp"
+#include "mildway/planning/counter.hpp"
 
 #include <algorithm>
 
@@ -95,6 +96,13 @@ void need_parked_vehicle(const ConfigNode& node, const Workspace& workspace) {
 }
 
 }  // namespace
+
+Place load_counter(const std::filesystem::path& folder) {
+    Workspace workspace;
+    workspace.folder = folder;
+    read_workspace_file(ConfigNode::load(folder / "workspace.json"), workspace);
+    return workspace.counter;
+}
 
 Workspace Workspace::load(const std::filesystem::path& folder) {
     Workspace workspace;

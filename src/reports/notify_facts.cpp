@@ -53,14 +53,24 @@ notices::Arrival arrival_of(const Order& order, const Choice& choice, const plan
     return arrival;
 }
 
-notices::BoxFacts box_of(const Choice& choice, const planning::Workspace& workspace) {
-    notices::BoxFacts box{choice.packed, std::nullopt};
+/// When the box was closed, which nobody said: as planned, or as long before the true hand-over as was
+/// planned when that is earlier. Never too late: the hours in the box stand beside what an animal can bear.
+Instant packed_of(const Order& order, const std::string& counter_zone) {
+    const Choice& choice = *order.choice;
+    if (!order.handed_over) return choice.packed;
+    const Instant before_hand_over = *order.handed_over - (choice.handed_over - choice.packed);
+    const bool other_day = local_date(find_zone(counter_zone), *order.handed_over) != choice.ship_date;
+    return other_day ? before_hand_over : std::min(choice.packed, before_hand_over);
+}
+
+notices::BoxFacts box_of(const Choice& choice, Instant packed, const planning::Workspace& workspace) {
+    notices::BoxFacts box{packed, std::nullopt};
     const box::Packing* packing = workspace.packings.by_id(choice.packing);
     if (packing == nullptr) return box;
     for (const box::WarmerUse& use : packing->warmers) {
         const double lasts_h =
             workspace.supplies.warmers.all()[use.type].hours_until_low() - use.opened_before_packing_h;
-        const Instant until = date::floor<hours>(choice.packed + seconds(std::lround(lasts_h * 3600)));
+        const Instant until = date::floor<hours>(packed + seconds(std::lround(lasts_h * 3600)));
         box.warmer_until = std::min(box.warmer_until.value_or(until), until);
     }
     return box;
@@ -111,13 +121,11 @@ Facts notify_facts(const Order& order, const notices::Due& due, const planning::
     if (!order.choice) return facts;
     facts.arrival = arrival_of(order, *order.choice, workspace);
     facts.arrival->late = notices::promise_passed(order, zone, now);
-    facts.box = box_of(*order.choice, workspace);
+    facts.box = box_of(*order.choice, packed_of(order, zone), workspace);
     if (notices::days_off_plan(order, zone) != 0) {
         facts.arrival->off_plan = true;
         facts.arrival->ship_day = local_date(find_zone(zone), *order.handed_over);
-        // packed as long before the hand-over as was planned; when the warmer was opened nobody said
-        facts.box->packed = *order.handed_over - (order.choice->handed_over - order.choice->packed);
-        facts.box->warmer_until.reset();
+        facts.box->warmer_until.reset();  // when the warmer was opened nobody said
     }
     return facts;
 }

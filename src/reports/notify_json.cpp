@@ -44,6 +44,7 @@ Json post_json(const Post& post, const char* did) {
     Json due = Json::array();
     for (const notices::Composed& one : post.due) {
         Json message = message_json(one.message);
+        message["verdict"] = one.verdict ? Json(verdict_name(*one.verdict)) : Json(nullptr);
         message["text"] = one.letter.text;
         message["html"] = one.letter.html;
         message["calendar"] = one.calendar;

@@ -17,13 +17,18 @@ std::string counted(std::size_t n) {
     return n == 1 ? "1 message" : fmt::format("{} messages", n);
 }
 
+/// Kept as sent, but no mail was.
+bool told_by_hand(const Message& message) {
+    return message.state == MessageState::sent && message.to.empty();
+}
+
 /// "  JB-1041   date         buyer-01@example.org", and the subject under it.
-std::string message_lines(const Message& message, const std::string& remark) {
+std::string message_lines(const Message& message, std::string_view remark) {
     std::string mark = message.id == 0 ? "" : fmt::format("#{}", message.id);
     std::string out = fmt::format("  {} {} {} {}", fit(mark, mark.empty() ? 0 : 5), fit(message.number, 10),
-                                  fit(message.kind, 11), message.to);
+                                  fit(message.kind, 11), told_by_hand(message) ? "" : message.to);
     if (mark.empty()) out.erase(2, 1);
-    if (!remark.empty()) out += "  " + remark;
+    if (!remark.empty()) out += fmt::format("  {}", remark);
     return out + "\n" + paragraph(std::string(mark.empty() ? 4 : 8, ' '), message.subject);
 }
 
@@ -67,7 +72,8 @@ std::string frame(const Post& post) {
     std::string out;
     if (!post.superseded.empty())
         out += fmt::format("Overtaken by what has changed since, not sent:\n{}", list_of(post.superseded));
-    out += unwritten(post.without_address, "Tell these buyers another way:");
+    out += unwritten(post.without_address,
+                     "Tell these buyers another way, then say mildway notify ORDER --told:");
     out += unwritten(post.for_person, "Needs you, no message was written:");
     out += unwritten(post.failed, "Cannot be written; correct the order or the workspace:");
     if (!post.being_sent.empty())
@@ -103,9 +109,10 @@ std::string notify_preview_text(const Post& post, bool whole) {
         out += "No message is due.\n";
     } else {
         out += fmt::format(
-            "{} due; nothing was written or sent:\n",
+            "{} due; nothing was put into the outbox or sent:\n",
             post.due.size() == 1 ? "1 message is" : fmt::format("{} messages are", post.due.size()));
-        for (const notices::Composed& one : post.due) out += message_lines(one.message, "");
+        for (const notices::Composed& one : post.due)
+            out += message_lines(one.message, one.verdict ? verdict_name(*one.verdict) : "");
     }
     if (!post.waiting.empty())
         out += fmt::format("{} in the outbox, to be sent:\n{}", counted(post.waiting.size()),
@@ -145,7 +152,7 @@ std::string outbox_text(const std::vector<Message>& messages) {
     std::string out;
     for (const Message& message : messages) {
         const auto state = orders::message_state_name(message.state);
-        out += message_lines(message, std::string(state));
+        out += message_lines(message, told_by_hand(message) ? "" : std::string(state));
         const std::string often =
             message.attempts == 1 ? "once" : fmt::format("{} times, last", message.attempts);
         const std::string times =

@@ -104,7 +104,10 @@ TEST_CASE("a program started by the holder does not keep the lock") {
         }
         // wait until it is /bin/sleep: then what is closed on exec is closed
         std::string name;
-        while (name != "sleep") std::ifstream("/proc/" + std::to_string(child) + "/comm") >> name;
+        while (name != "sleep") {
+            REQUIRE(waitpid(child, nullptr, WNOHANG) == 0);  // it has not ended
+            std::ifstream("/proc/" + std::to_string(child) + "/comm") >> name;
+        }
     }
     CHECK(FileLock::try_lock(file).has_value());
     kill(child, SIGKILL);

@@ -11,6 +11,14 @@ namespace {
 
 constexpr int kOrders = 6;
 constexpr int kRounds = 50;
+constexpr int kMostRounds = 300;
+
+/// How many checks the book keeps of each order, one number for each that is kept of any.
+std::set<std::size_t> kept_checks(const orders::OrderBook& book) {
+    std::set<std::size_t> kept;
+    for (const orders::Order& order : book.orders()) kept.insert(book.reassessments(order.id).size());
+    return kept;
+}
 
 std::vector<std::string> with_weather(const BookWorld& world, std::vector<std::string> words) {
     const std::vector<std::string> more{"--recorded", world.file("weather"), "--scenarios", "128"};
@@ -27,7 +35,8 @@ TEST_CASE("Two checks and a week that are run at once all end well and leave a s
     REQUIRE(world.run(week) <= 1);
     const auto check = with_weather(world, {"check"});
     constexpr int kBusy = 5;
-    for (int round = 1; round <= kRounds; ++round) {
+    bool any_kept = false;  // a check that a week was always faster than would keep nothing
+    for (int round = 1; round <= kRounds || (!any_kept && round <= kMostRounds); ++round) {
         const pid_t first = world.start(check);
         const pid_t planner = world.start(week);
         const pid_t second = world.start(check);
@@ -49,11 +58,10 @@ TEST_CASE("Two checks and a week that are run at once all end well and leave a s
             for (const orders::Reassessment& found : book.reassessments(order.id))
                 CHECK(found.choice_version <= order.choice->version);
         }
+        // a check keeps what it found of all orders or, after a week came between, of none
+        const auto kept = kept_checks(book);
+        REQUIRE(kept.size() == 1);
+        any_kept = *kept.begin() > 0;
     }
-    std::set<std::size_t> kept;
-    const orders::OrderBook book = world.book();
-    for (const orders::Order& order : book.orders()) kept.insert(book.reassessments(order.id).size());
-    CHECK(kept.size() ==
-          1);  // a check keeps what it found of all orders or, after a week came between, of none
-    CHECK(*kept.begin() > 0);
+    CHECK(any_kept);
 }

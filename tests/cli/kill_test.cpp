@@ -1,11 +1,11 @@
 // The whole program, killed at random moments: the book stays sound, and each change is whole or not there.
 #include "book_world.hpp"
 #include "catch.hpp"
+#include "kill_moments.hpp"
 #include "smtp_sink.hpp"
 
 #include <chrono>
 #include <map>
-#include <random>
 #include <set>
 #include <thread>
 
@@ -15,36 +15,44 @@ using testing::BookWorld;
 namespace {
 
 constexpr int kOrders = 12;
-constexpr int kRounds = 75;
+constexpr int kStrikes = 65;      ///< kills that came before the end of the program
+constexpr int kMostRounds = 400;  ///< in which to get them
 
-/// Kills a command at moments spread over the time that it takes, a little beyond its end.
+/// Kills a command at moments spread over the time that it takes.
 class Killer {
 public:
     Killer(const BookWorld& world, std::vector<std::string> arguments, unsigned seed)
-        : world_(&world), arguments_(std::move(arguments)), moments_(seed) {}
+        : world_(&world), arguments_(std::move(arguments)), moments_(seed, std::chrono::milliseconds(100)) {}
 
     /// Lets it run to its end once, for its time. Its exit code.
     int measure() {
         const auto start = std::chrono::steady_clock::now();
         const int code = world_->run(arguments_);
-        took_ = std::chrono::steady_clock::now() - start;
+        moments_.measured(std::chrono::steady_clock::now() - start);
         return code;
     }
 
-    /// Whether the kill came before its end.
-    bool strike() {
+    /// Starts it and kills it; which may come too late.
+    void strike() {
+        ++rounds_;
         const pid_t pid = world_->start(arguments_);
-        const double share = std::uniform_real_distribution<double>(0.0, 1.05)(moments_);
-        std::this_thread::sleep_for(took_ * share);
+        std::this_thread::sleep_for(moments_.next());
         kill(pid, SIGKILL);
-        return BookWorld::wait(pid) == -1;
+        const bool in_time = BookWorld::wait(pid) == -1;
+        moments_.struck(in_time);
+        strikes_ += in_time ? 1 : 0;
     }
+
+    /// Until enough kills have struck.
+    [[nodiscard]] bool goes_on() const { return strikes_ < kStrikes && rounds_ < kMostRounds; }
+    [[nodiscard]] int strikes() const { return strikes_; }
 
 private:
     const BookWorld* world_;
     std::vector<std::string> arguments_;
-    std::mt19937 moments_;
-    std::chrono::duration<double> took_{0.1};
+    testing::KillMoments moments_;
+    int rounds_ = 0;
+    int strikes_ = 0;
 };
 
 void check_sound(const BookWorld& world) {
@@ -76,17 +84,16 @@ TEST_CASE("An import that is killed has entered all orders or none") {
     const BookWorld world(kOrders);
     Killer killer(world, import_of(world), 1);
     REQUIRE(killer.measure() == 0);
-    int struck = 0;
-    for (int round = 0; round < kRounds; ++round) {
+    while (killer.goes_on()) {
         forget(world);
-        struck += killer.strike() ? 1 : 0;
+        killer.strike();
         check_sound(world);
         const std::size_t entered = world.book().orders().size();
         CHECK((entered == 0 || entered == kOrders));
         REQUIRE(world.run(import_of(world)) == 0);
         CHECK(world.book().orders().size() == kOrders);
     }
-    CHECK(struck > kRounds / 2);
+    CHECK(killer.strikes() == kStrikes);
 }
 
 TEST_CASE("A week that is killed while it is applied has planned all its orders or none") {
@@ -94,10 +101,9 @@ TEST_CASE("A week that is killed while it is applied has planned all its orders 
     REQUIRE(world.run(import_of(world)) == 0);
     Killer killer(world, week_of(world), 2);
     REQUIRE(killer.measure() <= 1);
-    int struck = 0;
-    for (int round = 0; round < kRounds; ++round) {
+    while (killer.goes_on()) {
         const auto before = world.book().orders();
-        struck += killer.strike() ? 1 : 0;
+        killer.strike();
         check_sound(world);
         const auto after = world.book().orders();
         REQUIRE(after.size() == kOrders);
@@ -111,7 +117,7 @@ TEST_CASE("A week that is killed while it is applied has planned all its orders 
         CHECK(steps.size() == 1);
         CHECK(*steps.begin() <= 1);
     }
-    CHECK(struck > kRounds / 2);
+    CHECK(killer.strikes() == kStrikes);
 }
 
 TEST_CASE("A check that is killed has kept what it found of all orders or of none") {
@@ -120,16 +126,15 @@ TEST_CASE("A check that is killed has kept what it found of all orders or of non
     REQUIRE(world.run(week_of(world)) <= 1);
     Killer killer(world, with_weather(world, {"check"}), 3);
     REQUIRE(killer.measure() <= 1);
-    int struck = 0;
-    for (int round = 0; round < kRounds; ++round) {
-        struck += killer.strike() ? 1 : 0;
+    while (killer.goes_on()) {
+        killer.strike();
         check_sound(world);
         const orders::OrderBook book = world.book();
         std::set<std::size_t> kept;
         for (const orders::Order& order : book.orders()) kept.insert(book.reassessments(order.id).size());
         CHECK(kept.size() == 1);
     }
-    CHECK(struck > kRounds / 2);
+    CHECK(killer.strikes() == kStrikes);
     CHECK(world.run(with_weather(world, {"check"})) <= 1);  // no lock is left behind
 }
 
@@ -145,11 +150,10 @@ TEST_CASE("A notify that is killed sends nothing twice and loses nothing silentl
     REQUIRE(killer.measure() <= 1);
     std::size_t seen = sink.taken().size();
     REQUIRE(seen >= kOrders);
-    int struck = 0;
-    for (int round = 0; round < kRounds; ++round) {
+    while (killer.goes_on()) {
         forget(world);
         std::filesystem::copy_file(world.file("planned.sqlite"), world.book_file());
-        struck += killer.strike() ? 1 : 0;
+        killer.strike();
         check_sound(world);
         REQUIRE(world.run({"notify", "--send"}) <= 1);
         check_sound(world);
@@ -169,5 +173,5 @@ TEST_CASE("A notify that is killed sends nothing twice and loses nothing silentl
                    message.state == orders::MessageState::in_doubt));
         }
     }
-    CHECK(struck > kRounds / 2);
+    CHECK(killer.strikes() == kStrikes);
 }

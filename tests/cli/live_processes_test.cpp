@@ -1,11 +1,11 @@
 // The program as processes on one cache: side by side, and killed at random moments.
 #include "catch.hpp"
+#include "kill_moments.hpp"
 #include "live_services.hpp"
 
 #include <array>
 #include <chrono>
 #include <csignal>
-#include <random>
 #include <thread>
 
 #include <fcntl.h>
@@ -100,18 +100,23 @@ TEST_CASE("two plans at once on one cache are both whole a hundred times") {
 TEST_CASE("after a plan is killed at any moment the next one is whole two hundred times") {
     LiveServices services;
     const auto out = services.workspace().path() / "out.json";
-    std::minstd_rand random(1);
+    constexpr int kLeast = 200;
+    constexpr int kMost = 600;
+    testing::KillMoments moments(1, std::chrono::milliseconds(40));
     int killed = 0;
     int whole = 0;
-    for (int round = 0; round < 200; ++round) {
+    int round = 0;
+    for (; round < kLeast || (killed <= 50 && round < kMost); ++round) {
         if (round % 2 == 0) forget(services);
         const Process victim(services, out);
-        std::this_thread::sleep_for(std::chrono::microseconds(random() % 40'000));
+        std::this_thread::sleep_for(moments.next());
         victim.kill();
-        killed += int{victim.wait() == -1};
+        const bool in_time = victim.wait() == -1;
+        moments.struck(in_time);
+        killed += int{in_time};
         const Process next(services, out);
         whole += int{is_done(next.wait()) && is_whole_plan(out)};
     }
     CHECK(killed > 50);  // else the moments were not in the middle
-    CHECK(whole == 200);
+    CHECK(whole == round);
 }

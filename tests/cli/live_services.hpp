@@ -47,7 +47,7 @@ public:
 
     /// Replaces answers whose address holds `part`. An answer that never comes is not waited for long.
     void answer(const std::string& part, const Reply& reply) {
-        if (reply.fault == Fault::hang) patience_ = fetch::milliseconds(1'500);
+        if (reply.fault == Fault::hang) patience_ = fetch::milliseconds(3'000);
         answer_instead([=](const Seen& seen) -> std::optional<Reply> {
             if (seen.target.find(part) == std::string::npos) return std::nullopt;
             return reply;

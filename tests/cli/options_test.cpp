@@ -33,8 +33,8 @@ const std::set<std::string> kFit{
     "--dates",  "--started", "--save",    "--inside-column", "--outside-column"};
 const std::set<std::string> kWeek{"--help",  "--days",    "--from",     "--replan",
                                   "--apply", "--propose", "--recorded", "--scenarios"};
-const std::set<std::string> kNotify{"--help", "--kind", "--show",   "--dry-run",
-                                    "--send", "--list", "--settle", "--as"};
+const std::set<std::string> kNotify{"--help", "--kind",   "--show", "--dry-run", "--send",
+                                    "--list", "--settle", "--as",   "--told"};
 const std::set<std::string> kSheet{"--help", "--html"};
 const std::set<std::string> kHelpOnly{"--help"};
 

@@ -144,14 +144,14 @@ TEST_CASE("answers stand in the order of the requests") {
 }
 
 TEST_CASE("no more requests run at a time than a host is to bear") {
-    const HttpServer server = echo_server(milliseconds(20));
+    const HttpServer server = echo_server(milliseconds(100));
     (void)fetch::CurlTransport(quick_options()).get(many(server, 40, 4));
     CHECK(server.seen().size() == 40);
     CHECK(server.most_at_once() == 4);
 }
 
 TEST_CASE("no more than 32 requests run at a time in all") {
-    const HttpServer server = echo_server(milliseconds(150));
+    const HttpServer server = echo_server(milliseconds(600));
     (void)fetch::CurlTransport(quick_options()).get(many(server, 80, 1000));
     CHECK(server.most_at_once() == 32);
 }

@@ -30,25 +30,25 @@ TEST_CASE("a server that never answers is given up after the time for a try") {
     const auto answer = ask(server.url(), options);
     CHECK(answer.trouble == "did not answer within 0.3 s");
     CHECK(answer.status == 0);
-    CHECK(Clock::now() - start < milliseconds(5000));
+    CHECK(Clock::now() - start < milliseconds(20'000));
 }
 
 TEST_CASE("a server that falls silent in its answer is given up before the time for a try is over") {
     const HttpServer server(always(with_fault(Fault::fall_silent)));
     fetch::CurlOptions options = one_try();
-    options.silence = milliseconds(1000);
-    options.answer_time = milliseconds(10'000);
+    options.silence = milliseconds(3000);
+    options.answer_time = milliseconds(60'000);
     const auto start = Clock::now();
-    CHECK(ask(server.url(), options).trouble == "fell silent for 1 s in the middle of its answer");
-    CHECK(Clock::now() - start < milliseconds(5000));
+    CHECK(ask(server.url(), options).trouble == "fell silent for 3 s in the middle of its answer");
+    CHECK(Clock::now() - start < milliseconds(20'000));
 }
 
 TEST_CASE("a body that drips is given up after the time for a try") {
     const HttpServer server(always(with_fault(Fault::drip, std::string(1000, 'x'))));
     fetch::CurlOptions options = one_try();
-    options.answer_time = milliseconds(400);
+    options.answer_time = milliseconds(2000);
     const auto answer = ask(server.url(), options);
-    CHECK(answer.trouble == "was still sending after 0.4 s");
+    CHECK(answer.trouble == "was still sending after 2 s");
     CHECK(answer.body.empty());
 }
 
@@ -207,7 +207,7 @@ TEST_CASE("no fault shows the secret part of an address") {
                               Fault::cut_length, Fault::drip, Fault::gzip_bomb}) {
         const HttpServer server(always(with_fault(fault, std::string(1000, 'x'))));
         fetch::CurlOptions options = one_try();
-        options.answer_time = milliseconds(1000);
+        options.answer_time = milliseconds(2000);
         fetch::Request request = request_to(server.url() + "/?place=1");
         request.secret_query = "&apikey=sesame";
         const auto answer = fetch::CurlTransport(options).get(std::span(&request, 1)).at(0);

@@ -17,9 +17,9 @@ using std::chrono::milliseconds;
 inline fetch::CurlOptions quick_options() {
     fetch::CurlOptions options;
     options.user_agent = "mildway-test (test@example.org)";
-    options.connect_time = milliseconds(2000);
-    options.answer_time = milliseconds(2000);
-    options.batch_time = milliseconds(20'000);
+    options.connect_time = milliseconds(20'000);
+    options.answer_time = milliseconds(20'000);
+    options.batch_time = milliseconds(60'000);
     options.first_wait = milliseconds(5);
     options.longest_wait = milliseconds(2000);
     return options;

@@ -1,104 +1,13 @@
 // Which messages are due, by what happened to the order and what its buyer was told.
-#include "mildway/notices/due.hpp"
-
 #include "catch.hpp"
+#include "order_story.hpp"
 
 using namespace mildway;
+using namespace mildway::testing;
 using namespace date::literals;
-using notices::Due;
 using notices::Kind;
 using orders::MessageState;
 using orders::State;
-
-namespace {
-
-const Instant kNow = date::sys_days(2027_y / 3 / 1) + hours(13);
-
-orders::Choice choice_of(int version, Date arrival) {
-    orders::Choice choice;
-    choice.version = version;
-    choice.service = "night-air";
-    choice.delivery_date = arrival;
-    choice.promised = date::sys_days(arrival) + hours(16);
-    choice.ship_date = Date(date::sys_days(arrival) - date::days(1));
-    choice.cut_off = date::sys_days(choice.ship_date) + hours(23);
-    return choice;
-}
-
-/// An order, its choices and its messages; the last choice is in force.
-struct Story {
-    orders::Order order;
-    std::vector<orders::Choice> choices;
-    std::vector<orders::Message> messages;
-
-    std::vector<int> sequences;  ///< of the messages
-
-    Story() {
-        order.id = 7;
-        order.buyer.email = "buyer-01@example.org";
-        order.place = {"Duluth MN", 46.7867, -92.1005, "America/Chicago"};
-    }
-    /// What would be due now in that state is written, and stands as `state`. Its kind is checked.
-    Story& told(Kind kind, MessageState state = MessageState::sent, Instant now = kNow, bool delay = false) {
-        for (const Due& due : list(now, delay).due) {
-            if (due.kind != kind) continue;
-            orders::Message message;
-            message.id = static_cast<std::int64_t>(messages.size()) + 1;
-            message.order = 7;
-            message.kind = notices::kind_name(kind);
-            message.version = due.version;
-            message.issue = due.issue;
-            message.told = due.told;
-            message.to = order.buyer.email;
-            message.state = state;
-            sequences.push_back(due.sequence);
-            messages.push_back(message);
-            return *this;
-        }
-        FAIL("no such message is due");
-        return *this;
-    }
-    Story& proposed(int version, const std::vector<Date>& ships, Instant made = kNow) {
-        order.state = State::open;
-        order.choice.reset();
-        order.proposal = orders::Proposal{version, made, {}};
-        for (const Date ship : ships)
-            order.proposal->days.push_back(
-                {ship, Date(date::sys_days(ship) + date::days(1)), Verdict::comfortable});
-        return *this;
-    }
-    Story& planned(Date arrival) {
-        order.state = State::planned;
-        choices.push_back(choice_of(static_cast<int>(choices.size()) + 1, arrival));
-        order.choice = choices.back();
-        return *this;
-    }
-    Story& in(State state) {
-        order.state = state;
-        if (state == State::open || state == State::cancelled) order.choice.reset();
-        if (state == State::handed_over) order.handed_over = order.choice->cut_off - minutes(30);
-        return *this;
-    }
-    [[nodiscard]] notices::DueList list(Instant now = kNow, bool delay = false) const {
-        return notices::due_messages({order, choices, messages, "America/Denver"}, now, delay);
-    }
-    [[nodiscard]] std::string due(Instant now = kNow, bool delay = false) const {
-        std::string all;
-        for (const Due& due : list(now, delay).due)
-            all += std::string(notices::kind_name(due.kind)) + " " + std::to_string(due.version) + ";";
-        return all;
-    }
-    [[nodiscard]] std::size_t superseded(Instant now = kNow) const { return list(now).superseded.size(); }
-};
-
-const Date kMonday = 2027_y / 3 / 1;
-const Date kTuesday = 2027_y / 3 / 2;
-const Date kWednesday = 2027_y / 3 / 3;
-const Date kThursday = 2027_y / 3 / 4;
-
-}  // namespace
-
-constexpr auto kWaits = MessageState::written;
 
 TEST_CASE("a window is not told again when one of its days has passed") {
     Story story;

@@ -7,6 +7,8 @@
 #include "catch.hpp"
 #include "temp_workspace.hpp"
 
+#include <algorithm>
+
 using namespace mildway;
 using namespace date::literals;
 using notices::Kind;
@@ -248,4 +250,16 @@ TEST_CASE("a section on lines of its own leaves no empty line whether shown or n
         CHECK_THAT(text, Catch::Contains("eaten.\n- Put it into"));
         CHECK_THAT(text, Catch::Contains("\n\nOpening it:\n"));
     }
+}
+
+TEST_CASE("the time of packing stands with the clock of its own day") {
+    const Templates templates = Templates::load(MILDWAY_SOURCE_DIR "/config/messages");
+    auto facts = facts_of(2027_y / 3 / 15, false);  // summer time begins on 14 March
+    facts.box->packed = date::sys_days(2027_y / 3 / 11) + hours(22) + minutes(10);
+    const auto letter =
+        templates.letter(Kind::delay, notices::fields_of(Kind::delay, facts, facts.arrival->promised));
+    std::string text = letter.text;
+    std::replace(text.begin(), text.end(), '\n', ' ');
+    CHECK_THAT(text, Catch::Contains("closed about Thursday, 11 March 2027, 16:10 (CST,"));
+    CHECK_THAT(text, Catch::Contains("(CDT, the clock of"));
 }

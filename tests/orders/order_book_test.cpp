@@ -286,3 +286,9 @@ TEST_CASE("lines say what the orders say, with the newest check") {
     CHECK(lines[2].delivery_date == day("2027-03-03"));
     CHECK(desk.book.lines({{State::open}}).size() == 1);
 }
+
+TEST_CASE("a book opened for reading cannot be changed") {
+    Desk desk;
+    OrderBook book(desk.book.file());
+    CHECK_THROWS_AS(Change(book, kNow), std::logic_error);
+}

@@ -202,6 +202,24 @@ TEST_CASE("a message written in a change goes with it") {
     CHECK(desk.outbox.messages().size() == 1);
 }
 
+TEST_CASE("what was told another way is kept as sent to nobody and overtakes what waits of the same") {
+    Desk desk;
+    Message message = desk.message();
+    message.told = "Tuesday";
+    REQUIRE(desk.outbox.write(message));
+    const std::int64_t id = desk.outbox.told(message, kNow);
+    const auto all = desk.outbox.messages();
+    REQUIRE(all.size() == 2);
+    CHECK(all[0].state == MessageState::overtaken);
+    CHECK(all[1].id == id);
+    CHECK(all[1].state == MessageState::sent);
+    CHECK(all[1].to.empty());
+    CHECK(all[1].told == "Tuesday");
+    CHECK(all[1].issue == 2);
+    CHECK(desk.outbox.message(id).bytes.empty());
+    CHECK(desk.book.events(desk.order).back().kind == "told another way");
+}
+
 TEST_CASE("a message that is not there is refused") {
     Desk desk;
     CHECK_THROWS_AS(desk.outbox.message(7), UsageError);

@@ -1,10 +1,12 @@
 // Work in a process of its own: to be killed, or to live under other limits.
 #pragma once
 
+#include <csignal>
 #include <cstdio>
 #include <exception>
 #include <functional>
 #include <stdexcept>
+#include <utility>
 
 #include <sys/wait.h>
 #include <unistd.h>
@@ -33,6 +35,32 @@ inline int status_of(pid_t pid) {
     if (waitpid(pid, &status, 0) != pid) throw std::runtime_error("the test's process is lost");
     return status;
 }
+
+/// A process that works until it is killed; which happens at the latest when this goes.
+class Worker {
+public:
+    explicit Worker(const std::function<int()>& work) : pid_(in_child(work)) {}
+    ~Worker() {
+        if (pid_ > 0) kill_it();
+    }
+    Worker(const Worker&) = delete;
+    Worker& operator=(const Worker&) = delete;
+
+    /// False once it has ended by itself: nothing more is to be expected of it.
+    [[nodiscard]] bool at_work() {
+        if (pid_ > 0 && waitpid(pid_, nullptr, WNOHANG) != 0) pid_ = -1;
+        return pid_ > 0;
+    }
+
+    /// Whether it was at work until now.
+    bool kill_it() {
+        const pid_t pid = std::exchange(pid_, -1);
+        return pid > 0 && kill(pid, SIGKILL) == 0 && WIFSIGNALED(status_of(pid));
+    }
+
+private:
+    pid_t pid_;
+};
 
 /// The result of `work`, run in a process of its own.
 inline int result_in_child(const std::function<int()>& work) {

@@ -103,8 +103,8 @@ private:
     std::map<std::string, Reply> replies_;
     HttpServer server_{[this](const Seen& seen) { return reply_to(seen.target); }};
     fetch::CurlTransport transport_{{.user_agent = "mildway-test (test@example.org)",
-                                     .answer_time = fetch::milliseconds(2000),
-                                     .silence = fetch::milliseconds(1000),
+                                     .answer_time = fetch::milliseconds(20'000),
+                                     .silence = fetch::milliseconds(20'000),
                                      .first_wait = fetch::milliseconds(1)}};
     fetch::DiskCache cache_{folder_.path()};
     Instant now_ = parse_instant("2027-03-01T11:00:00Z").value();

@@ -44,7 +44,7 @@ struct LocalService {
     TempFolder folder;
     Instant now = date::sys_days(date::year(2027) / 3 / 1) + hours(10);
     fetch::CurlTransport transport{{.user_agent = "mildway-test (test@example.org)",
-                                    .answer_time = fetch::milliseconds(5000),
+                                    .answer_time = fetch::milliseconds(20'000),
                                     .first_wait = fetch::milliseconds(1)}};
     fetch::DiskCache cache{folder.path()};
     fetch::Fetcher fetcher{&transport, &cache, [this] { return now; }};

@@ -15,7 +15,8 @@ namespace mildway::notices {
 struct Composed {
     orders::Message message;  ///< with bytes; not in any outbox yet
     Letter letter;
-    std::string calendar;  ///< the file; empty: none
+    std::string calendar;            ///< the file; empty: none
+    std::optional<Verdict> verdict;  ///< Due::verdict
 };
 
 /// What the message is of.

@@ -14,7 +14,7 @@
 namespace mildway::orders {
 
 /// open -> planned -> handed_over -> arrived; open and planned -> cancelled; planned -> open when its plan is
-/// taken back.
+/// taken back; handed_over -> planned when the hand-over is.
 enum class State { open, planned, handed_over, arrived, cancelled };
 
 [[nodiscard]] std::string_view state_name(State state);  ///< "handed-over"

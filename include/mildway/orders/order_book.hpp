@@ -117,8 +117,9 @@ public:
     /// A new open order; an empty number is given the next free one ("1", "2", ...). Returns it with number,
     /// id and revision. UsageError when the number is there already.
     Order add(Order order);
-    /// Writes every field of an open or planned order but its state, choice and proposal. `what` is for the
-    /// event: "mass of the first animal 31 g instead of 28 g".
+    /// Writes every field of an open or planned order but its state and choice. Days that were proposed end
+    /// when they do not rest on the order any more (why_proposal_ends). `what` is for the event: "mass of the
+    /// first animal 31 g instead of 28 g".
     void edit(const Order& order, const std::string& what);
     /// Plans an open or planned order. The choice's version is set here, and returned.
     int choose(const Order& expected, Choice choice);
@@ -127,6 +128,8 @@ public:
     void cancel(const Order& expected, const std::string& why);
     /// A planned order; `at` is when it was handed over.
     void hand_over(const Order& expected, Instant at);
+    /// A handed-over order was not: it is planned again, as it was. `why` must be told.
+    void take_back_hand_over(const Order& expected, const std::string& why);
     /// A handed-over order.
     void arrive(const Order& expected, const Outcome& outcome);
     /// The newest proposal to an open order; its version is set here, and returned.

@@ -35,7 +35,7 @@ struct Message {
     std::string told;
     /// Of the order, when the message was last found true; it is not claimed at any other. 0: as it is now.
     std::int64_t order_revision = 0;
-    std::string to;       ///< address alone
+    std::string to;       ///< address alone; empty: told another way than by mail
     std::string subject;  ///< for lists
     std::string message_id;
     std::string bytes;  ///< RFC 5322, CRLF; empty in lists
@@ -52,6 +52,9 @@ public:
 
     /// False when a message of this key is there already, whatever its state: nothing is written then.
     bool write(const Message& message);
+    /// What a person told the buyer another way: kept as sent, to nobody, with the next issue; what of the
+    /// same waits is overtaken. Of `what`, order, kind, version and told count. Returns its id.
+    std::int64_t told(const Message& what, Instant now);
     [[nodiscard]] std::vector<Message> messages(std::optional<MessageState> state = std::nullopt) const;
     /// With its bytes. Throws UsageError when there is none.
     [[nodiscard]] Message message(std::int64_t id) const;

@@ -15,7 +15,7 @@ namespace mildway::reports {
 
 /// Which of what is due. Empty: all.
 struct PostWish {
-    std::vector<std::string> orders;    ///< numbers
+    std::vector<std::string> orders;    ///< numbers; days of these are told whatever their verdict
     std::optional<notices::Kind> kind;  ///< delay: also before the promise has passed
     bool other_run = false;             ///< another run is sending: what is on the wire is not in doubt
 };
@@ -25,6 +25,8 @@ struct Unwritten {
     std::string order;
     notices::Kind kind = notices::Kind::window;
     std::string why;
+    std::int64_t id = 0;               ///< of the order
+    std::optional<notices::Due> told;  ///< what the buyer knows once a person has told it; empty: nothing
 };
 
 struct Post {
@@ -48,5 +50,12 @@ struct Writing {
 /// Reads the book and changes nothing. Throws UsageError for an order that is not there, InputError.
 [[nodiscard]] Post post_due(orders::OrderBook& book, const Writing& writing, const PostWish& wish,
                             Instant now);
+
+/// Whether something is left to a person.
+[[nodiscard]] bool needs_person(const Post& post);
+
+/// What the buyers of the orders that were wished for know once a person has told them all of it another way
+/// than by mail: for Outbox::told.
+[[nodiscard]] std::vector<orders::Message> told_another_way(const Post& post, const PostWish& wish);
 
 }  // namespace mildway::reports
