@@ -9,10 +9,6 @@ namespace mildway::orders {
 
 namespace {
 
-bool alike(const Animal& a, const Animal& b) {
-    return a.mark == b.mark && a.mass_g == b.mass_g && a.shell_mm == b.shell_mm;
-}
-
 bool same_masses(const Order& before, const Order& after) {
     return std::equal(before.animals.begin(), before.animals.end(), after.animals.begin(),
                       after.animals.end(),
@@ -56,8 +52,7 @@ std::vector<FieldChange> differences(const Order& before, const Order& after) {
     }
     if (format_coordinates(before.place) != format_coordinates(after.place))
         changes.push_back({"place", format_coordinates(before.place), format_coordinates(after.place)});
-    if (!std::equal(before.animals.begin(), before.animals.end(), after.animals.begin(), after.animals.end(),
-                    alike))
+    if (before.animals != after.animals)
         changes.push_back({"animals", animals_text(before.animals), animals_text(after.animals)});
     return changes;
 }
@@ -72,14 +67,8 @@ std::vector<std::string> why_plan_ends(const Order& before, const Order& after) 
         reasons.emplace_back("it was made for animals of another mass");
     if (!before.choice) return reasons;
     const Choice& choice = *before.choice;
-    const Date arrival = choice.delivery_date;
-    if (after.earliest_arrival && arrival < *after.earliest_arrival)
-        reasons.push_back(fmt::format("it arrives {}, before the earliest day", format_day(arrival)));
-    if (after.latest_arrival && arrival > *after.latest_arrival)
-        reasons.push_back(fmt::format("it arrives {}, after the latest day", format_day(arrival)));
-    if (std::any_of(after.buyer_away.begin(), after.buyer_away.end(),
-                    [&](const DateRange& range) { return range.from <= arrival && arrival <= range.until; }))
-        reasons.push_back(fmt::format("it arrives {}, when the buyer is away", format_day(arrival)));
+    if (const std::string why_not = why_not_arriving(after, choice.delivery_date); !why_not.empty())
+        reasons.push_back(fmt::format("it arrives {}: {}", format_day(choice.delivery_date), why_not));
     if (!after.services.empty() &&
         std::find(after.services.begin(), after.services.end(), choice.service) == after.services.end())
         reasons.push_back(fmt::format("it goes by '{}', which is not among the services", choice.service));

@@ -96,6 +96,13 @@ void need_parked_vehicle(const ConfigNode& node, const Workspace& workspace) {
 
 }  // namespace
 
+Workspace Workspace::load_own_file(const std::filesystem::path& folder) {
+    Workspace workspace;
+    workspace.folder = folder;
+    read_workspace_file(ConfigNode::load(folder / "workspace.json"), workspace);
+    return workspace;
+}
+
 Workspace Workspace::load(const std::filesystem::path& folder) {
     Workspace workspace;
     workspace.folder = folder;

@@ -1,7 +1,5 @@
 #include "mildway/weekly/order_parcel.hpp"
 
-#include <algorithm>
-
 #include <fmt/format.h>
 
 namespace mildway::weekly {
@@ -65,17 +63,6 @@ std::vector<std::optional<double>> shells_of(const orders::Order& order) {
     std::vector<std::optional<double>> shells;
     for (const orders::Animal& animal : order.animals) shells.push_back(animal.shell_mm);
     return shells;
-}
-
-std::string why_not_arriving(const orders::Order& order, Date arrival) {
-    if (order.earliest_arrival && arrival < *order.earliest_arrival)
-        return "before the earliest day, " + format_day(*order.earliest_arrival);
-    if (order.latest_arrival && arrival > *order.latest_arrival)
-        return "after the latest day, " + format_day(*order.latest_arrival);
-    const bool away = std::any_of(order.buyer_away.begin(), order.buyer_away.end(), [&](const auto& range) {
-        return range.from <= arrival && arrival <= range.until;
-    });
-    return away ? "the buyer is away" : "";
 }
 
 std::string place_key(const orders::Order& order) {
