@@ -53,7 +53,7 @@ std::vector<std::string> record(orders::OrderBook& book, const std::vector<weekl
     std::vector<std::string> not_kept;
     orders::Change change(book, now);
     for (std::size_t i = 0; i < planned.size(); ++i) {
-        if (!change.reassess(planned[i].order.id, result.orders[i].found))
+        if (!change.reassess(planned[i].order, result.orders[i].found))
             not_kept.push_back(planned[i].order.number);
     }
     change.commit();
@@ -64,7 +64,7 @@ std::vector<std::string> record(orders::OrderBook& book, const std::vector<weekl
 bool without_weather(const weekly::CheckResult& result) {
     return !result.orders.empty() &&
            std::all_of(result.orders.begin(), result.orders.end(), [](const weekly::Checked& checked) {
-               return checked.no_weather || (checked.option && !checked.option->assessment.all);
+               return !checked.no_weather.empty() || (checked.option && !checked.option->assessment.all);
            });
 }
 

@@ -5,6 +5,8 @@
 
 #include "order_parts.hpp"
 
+#include <algorithm>
+
 namespace mildway::cli {
 
 using orders::State;
@@ -40,7 +42,7 @@ std::vector<reports::ListedOrder> whole_orders(const orders::OrderBook& book, co
     return listed;
 }
 
-/// Nothing else is read of the workspace: a list is there at once, and also beside a config at fault.
+/// A list is there at once, and also beside a config at fault.
 care::SpeciesTable species_names(const CommonOptions& common, Console& console) {
     try {
         return care::SpeciesTable::read(
@@ -51,6 +53,16 @@ care::SpeciesTable species_names(const CommonOptions& common, Console& console) 
     }
 }
 
+/// By which a parcel went on its day or not; nullptr when workspace.json is at fault.
+const date::time_zone* counter_clock(const CommonOptions& common, Console& console) {
+    try {
+        return &find_zone(planning::Workspace::load_own_file(common.workspace).counter.zone);
+    } catch (const InputError& error) {
+        console.err << "note: without the counter's clock: " << error.what() << "\n";
+        return nullptr;
+    }
+}
+
 int run_list(const ListOptions& options, const CommonOptions& common, Console& console) {
     const auto book = open_book(common);
     const auto wanted = which(options);
@@ -58,13 +70,18 @@ int run_list(const ListOptions& options, const CommonOptions& common, Console& c
         console.out << reports::order_list_json(whole_orders(book, wanted));
         return kDone;
     }
-    console.out << reports::order_list_text(book.lines(wanted), species_names(common, console));
+    const auto lines = book.lines(wanted);
+    const bool any_on_its_way = std::any_of(lines.begin(), lines.end(), [](const orders::OrderLine& line) {
+        return line.state == State::handed_over;
+    });
+    console.out << reports::order_list_text(lines, species_names(common, console),
+                                            any_on_its_way ? counter_clock(common, console) : nullptr);
     return kDone;
 }
 
 int run_show(const ShowOptions& options, const CommonOptions& common, Console& console) {
-    const auto workspace = open_workspace(common, console);
     const auto book = open_book(common);
+    const auto workspace = planning::Workspace::load_own_file(common.workspace);
     reports::OrderFile file;
     file.order = book.order(options.number);
     file.events = book.events(file.order.id);
@@ -75,8 +92,9 @@ int run_show(const ShowOptions& options, const CommonOptions& common, Console& c
         console.out << reports::order_show_json(file);
         return kDone;
     }
-    console.out << reports::order_show_text(file, {&find_zone(workspace.counter.zone), workspace.scale,
-                                                   workspace.species.common_name(file.order.species)});
+    console.out << reports::order_show_text(file,
+                                            {&find_zone(workspace.counter.zone), workspace.scale,
+                                             species_names(common, console).common_name(file.order.species)});
     return kDone;
 }
 

@@ -3,7 +3,7 @@
 #include "mildway/base/files.hpp"
 #include "mildway/base/text.hpp"
 #include "mildway/learning/logger.hpp"
-#include "mildway/planning/counter.hpp"
+#include "mildway/planning/workspace.hpp"
 #include "mildway/reports/order_edit_report.hpp"
 #include "mildway/reports/order_show.hpp"
 
@@ -115,7 +115,8 @@ void note_other_time(const orders::Choice& choice, const date::time_zone& zone, 
 
 int run_hand_over(const StateOptions& options, const CommonOptions& common, Console& console) {
     // no more of the workspace than that: what its other files lack must not keep a hand-over from the book
-    const date::time_zone& zone = find_zone(planning::load_counter(common.workspace).zone);
+    const date::time_zone& zone =
+        find_zone(planning::Workspace::load_own_file(common.workspace).counter.zone);
     const Instant now = now_of(common, console);
     auto book = open_book(common, orders::OrderBook::Access::write);
     const orders::Order order = book.order(options.number);

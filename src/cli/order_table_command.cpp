@@ -28,15 +28,6 @@ struct ExportOptions {
     std::string out;
 };
 
-/// All or nothing, and everything that is wrong told at once.
-void refuse_faults(const orders::ImportPlan& plan) {
-    if (plan.faults.empty()) return;
-    throw InputError(
-        plan.file, "", 0,
-        fmt::format("{} thing{} wrong; nothing was written\n{}", plan.faults.size(),
-                    plan.faults.size() == 1 ? " is" : "s are", orders::fault_list(plan.file, plan.faults)));
-}
-
 int run_import(const ImportOptions& options, const CommonOptions& common, Console& console) {
     const auto workspace = open_workspace(common, console);
     const Instant now = now_of(common, console);
@@ -45,7 +36,7 @@ int run_import(const ImportOptions& options, const CommonOptions& common, Consol
     OrderHelp help(common, workspace, now, console);
     const auto table = orders::read_order_table(options.file, read_file(options.file, kLargestTable));
     const auto plan = orders::plan_import(table, book.orders(), help.fields(), workspace.scale);
-    refuse_faults(plan);
+    orders::refuse_faults(plan.file, plan.faults);
     if (options.apply) orders::apply_import(book, plan, now);
     console.out << (common.json ? reports::order_import_json(plan, options.apply)
                                 : reports::order_import_text(plan, options.apply, workspace.species));

@@ -24,10 +24,12 @@ int run_sheet(const SheetOptions& options, const CommonOptions& common, Console&
     const orders::OrderBook book(workspace.folder / orders::kBookFile);
     const orders::Order order = book.order(options.order);
     const auto checked = book.newest_reassessments({order});
-    const reports::Sheet sheet = reports::make_sheet(
-        {&workspace, &order, checked.empty() ? std::nullopt : checked.front(), now_of(common, console)});
+    const weekly::Limits limits = weekly::Limits::load(workspace);
+    const reports::Sheet sheet =
+        reports::make_sheet({&workspace, &order, checked.front(), now_of(common, console), &limits});
     if (!options.html.empty()) {
-        write_file(options.html, reports::sheet_html(sheet));
+        write_file(options.html, reports::sheet_html(sheet),
+                   {.for_owner_alone = true});  // the buyer's name and address
         console.err << "note: sheet written to " << options.html << "\n";
     }
     if (common.json)

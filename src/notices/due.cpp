@@ -322,7 +322,7 @@ std::vector<Date> days_still_open(const orders::Order& order, const std::string&
     if (!order.proposal) return days;
     const Date today = local_date(find_zone(counter_zone), now);
     for (const orders::Proposal::Day& day : order.proposal->days) {
-        if (day.ship_date >= today && orders::why_not_wished(order, day.arrival_date).empty())
+        if (day.ship_date >= today && orders::why_not_arriving(order, day.arrival_date).empty())
             days.push_back(day.arrival_date);
     }
     std::sort(days.begin(), days.end());

@@ -209,6 +209,7 @@ int Change::choose(const Order& expected, Choice choice) {
 }
 
 void Change::take_back(const Order& expected, const std::string& why) {
+    check_reason(expected, why);
     Store& store = parts_->store;
     store.guarded([&] {
         parts_->allowed(expected, {State::planned}, "taken back");
@@ -218,6 +219,7 @@ void Change::take_back(const Order& expected, const std::string& why) {
 }
 
 void Change::cancel(const Order& expected, const std::string& why) {
+    check_reason(expected, why);
     Store& store = parts_->store;
     store.guarded([&] {
         parts_->allowed(expected, {State::open, State::planned}, "cancelled");
@@ -285,12 +287,12 @@ int Change::propose(const Order& expected, Proposal proposal) {
     });
 }
 
-bool Change::reassess(std::int64_t order, const Reassessment& found) {
+bool Change::reassess(const Order& expected, const Reassessment& found) {
     if (found.better_day) check_day(*found.better_day, "the better day");
     Store& store = parts_->store;
     return store.guarded([&] {
-        if (!write_reassessment(store, order, found)) return false;
-        if (!found.sentence.empty()) write_event(store, order, parts_->now, "checked", found.sentence);
+        if (!write_reassessment(store, expected, found)) return false;
+        if (!found.sentence.empty()) write_event(store, expected.id, parts_->now, "checked", found.sentence);
         return true;
     });
 }

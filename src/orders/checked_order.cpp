@@ -3,6 +3,8 @@
 #include "mildway/base/errors.hpp"
 #include "mildway/base/text.hpp"
 
+#include "order_text.hpp"
+
 #include <cmath>
 #include <string>
 
@@ -12,7 +14,9 @@ namespace mildway::orders {
 
 namespace {
 
-constexpr std::size_t kLongestNumber = 60;            // characters; it is in file names and tables
+constexpr std::size_t kLongestNumber = 60;  // characters; it is in file names and tables
+constexpr std::size_t kLongestFileName = 255;
+constexpr std::size_t kLongestText = 2000;            // as a note
 constexpr std::size_t kLargestLoggerFile = 4u << 20;  // as the table's own check
 
 [[noreturn]] void refuse(const Order& order, const std::string& expectation) {
@@ -42,6 +46,12 @@ void check_number(const Order& order) {
 void check_positive(const Order& order, const std::optional<double>& value, const char* what) {
     if (value && !(*value > 0 && std::isfinite(*value)))
         refuse(order, fmt::format("{} is {}; expected a number above 0", what, *value));
+}
+
+/// What is no text would end up in JSON and messages, and could not be written there.
+void check_text(const Order& order, const std::string& text, const char* what, const TextLimits& limits) {
+    const std::string fault = text_fault(text, limits);
+    if (!fault.empty()) refuse(order, fmt::format("{} {}", what, fault));
 }
 
 void check_place(const Order& order) {
@@ -92,6 +102,10 @@ void check_order(const Order& order) {
     check_days(order);
 }
 
+void check_reason(const Order& order, const std::string& why) {
+    check_text(order, why, "the reason", {kLongestText, true});
+}
+
 void check_outcome(const Order& order, const Outcome& outcome) {
     const auto animals = static_cast<int>(order.animals.size());
     if (outcome.alive < 0 || outcome.alive > animals)
@@ -100,6 +114,8 @@ void check_outcome(const Order& order, const Outcome& outcome) {
         refuse(order, fmt::format("{} well of {} alive cannot be", outcome.well, outcome.alive));
     if (outcome.inside_c && !std::isfinite(*outcome.inside_c))
         refuse(order, "the temperature in the box is not a number");
+    check_text(order, outcome.logger_name, "the name of the logger's file", {kLongestFileName});
+    check_text(order, outcome.note, "the note", {kLongestText, true});
     if (outcome.logger_bytes.size() > kLargestLoggerFile)
         refuse(order, fmt::format("the logger's file {} is larger than 4 MB", outcome.logger_name));
 }

@@ -14,7 +14,8 @@ namespace {
 
 constexpr const char* kReassessmentColumns =
     "made, choice_version, verdict, standing, side, hours_outside, hours_error, chance_outside, chance_harm, "
-    "worst_leg, weather_issued, flagged, better_day, better_by_hours, sentence";
+    "worst_leg, weather_issued, told_hours, trouble, flagged, better_day, better_service, better_packing, "
+    "better_by_hours, sentence";
 
 /// In the order of kReassessmentColumns.
 Reassessment read_reassessment(Query& row) {
@@ -30,8 +31,12 @@ Reassessment read_reassessment(Query& row) {
     found.chance_harm = row.maybe_number();
     found.worst_leg = row.text();
     found.weather_issued = row.instant();
+    found.told_hours = row.maybe_number();
+    found.trouble = row.text();
     found.flagged = row.flag();
     found.better_day = row.maybe_date();
+    found.better_service = row.text();
+    found.better_packing = row.text();
     found.better_by_hours = row.number();
     found.sentence = row.text();
     return found;

@@ -9,10 +9,6 @@ namespace mildway::orders {
 
 namespace {
 
-bool alike(const Animal& a, const Animal& b) {
-    return a.mark == b.mark && a.mass_g == b.mass_g && a.shell_mm == b.shell_mm;
-}
-
 bool same_masses(const Order& before, const Order& after) {
     return std::equal(before.animals.begin(), before.animals.end(), after.animals.begin(),
                       after.animals.end(),
@@ -80,8 +76,7 @@ std::vector<FieldChange> differences(const Order& before, const Order& after) {
     }
     if (format_coordinates(before.place) != format_coordinates(after.place))
         changes.push_back({"place", format_coordinates(before.place), format_coordinates(after.place)});
-    if (!std::equal(before.animals.begin(), before.animals.end(), after.animals.begin(), after.animals.end(),
-                    alike))
+    if (before.animals != after.animals)
         changes.push_back({"animals", animals_text(before.animals), animals_text(after.animals)});
     return changes;
 }
@@ -90,14 +85,8 @@ std::vector<std::string> why_plan_ends(const Order& before, const Order& after) 
     std::vector<std::string> reasons = why_other_parcel(before, after);
     if (!before.choice) return reasons;
     const Choice& choice = *before.choice;
-    const Date arrival = choice.delivery_date;
-    if (after.earliest_arrival && arrival < *after.earliest_arrival)
-        reasons.push_back(fmt::format("it arrives {}, before the earliest day", format_day(arrival)));
-    if (after.latest_arrival && arrival > *after.latest_arrival)
-        reasons.push_back(fmt::format("it arrives {}, after the latest day", format_day(arrival)));
-    if (std::any_of(after.buyer_away.begin(), after.buyer_away.end(),
-                    [&](const DateRange& range) { return range.from <= arrival && arrival <= range.until; }))
-        reasons.push_back(fmt::format("it arrives {}, when the buyer is away", format_day(arrival)));
+    if (const std::string why_not = why_not_arriving(after, choice.delivery_date); !why_not.empty())
+        reasons.push_back(fmt::format("it arrives {}: {}", format_day(choice.delivery_date), why_not));
     if (!allows(after, choice.service))
         reasons.push_back(fmt::format("it goes by '{}', which is not among the services", choice.service));
     return reasons;
@@ -107,17 +96,6 @@ std::vector<std::string> why_proposal_ends(const Order& before, const Order& aft
     std::vector<std::string> reasons = why_other_parcel(before, after);
     if (!allows_as_much(before, after)) reasons.emplace_back("it was made for other services");
     return reasons;
-}
-
-std::string why_not_wished(const Order& order, Date arrival) {
-    if (order.earliest_arrival && arrival < *order.earliest_arrival)
-        return "before the earliest day, " + format_day(*order.earliest_arrival);
-    if (order.latest_arrival && arrival > *order.latest_arrival)
-        return "after the latest day, " + format_day(*order.latest_arrival);
-    const bool away =
-        std::any_of(order.buyer_away.begin(), order.buyer_away.end(),
-                    [&](const DateRange& range) { return range.from <= arrival && arrival <= range.until; });
-    return away ? "the buyer is away" : "";
 }
 
 }  // namespace mildway::orders

@@ -278,14 +278,17 @@ void write_changed(Change& change, const OrderBook& book, const Order& order,
     change.take_back(book.order(order.number), fmt::format("{}", fmt::join(plan_ends, "; ")));
 }
 
+void refuse_faults(const std::string& file, const std::vector<TableFault>& faults) {
+    if (faults.empty()) return;
+    throw InputError(file, "", 0,
+                     fmt::format("{} thing{} wrong; nothing was written\n{}", faults.size(),
+                                 faults.size() == 1 ? " is" : "s are", fault_list(file, faults)));
+}
+
 void apply_import(OrderBook& book, const ImportPlan& plan, Instant now) {
     std::vector<TableFault> faults = plan.faults;
     for (TableFault& refused : refusals(plan)) faults.push_back(std::move(refused));
-    if (!faults.empty()) {
-        throw InputError(plan.file, "", 0,
-                         fmt::format("{} thing{} wrong; nothing was written\n{}", faults.size(),
-                                     faults.size() == 1 ? " is" : "s are", fault_list(plan.file, faults)));
-    }
+    refuse_faults(plan.file, faults);
     if (plan.count(ImportKind::added) + plan.count(ImportKind::changed) == 0) return;
     Change change(book, now);
     for (const ImportEntry& entry : plan.entries) {

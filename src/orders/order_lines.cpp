@@ -34,6 +34,10 @@ void read_line(Query& row, OrderLine& line) {
     line.side = row.named(side_of);
     line.flagged = row.flag();
     if (line.state == State::arrived && !row.is_null()) line.arrival = read_arrival(row);
+    if (line.state == State::handed_over) {
+        line.handed_over = row.instant();
+        line.cut_off = row.instant();
+    }
 }
 
 void read_proposed(Store& store, std::vector<OrderLine>& lines) {
@@ -53,12 +57,27 @@ void read_proposed(Store& store, std::vector<OrderLine>& lines) {
     }
 }
 
+/// Columns and the table that only orders of a state need.
+struct MoreOf {
+    const char* columns = "";
+    const char* join = "";
+};
+
+MoreOf more_of(State state) {
+    if (state == State::arrived)
+        return {", u.arrived, o.zone, u.alive", " LEFT JOIN outcomes u ON u.order_id = o.id"};
+    if (state == State::handed_over)
+        return {", o.handed_over, c.cut_off",
+                " JOIN choices c ON c.order_id = o.id AND c.version = o.choice_version"};
+    return {};
+}
+
 }  // namespace
 
 std::vector<OrderLine> read_lines(Store& store, State state) {
     const Snapshot same_state(store);
     std::vector<OrderLine> lines;
-    const bool arrived = state == State::arrived;
+    const MoreOf more = more_of(state);
     {
         Query row(store,
                   fmt::format("SELECT o.id, o.number, iif(b.name = '', b.email, b.name), "
@@ -67,8 +86,7 @@ std::vector<OrderLine> read_lines(Store& store, State state) {
                               "o.told_delivery_date, o.told_verdict, o.told_side, o.told_flag{} "
                               "FROM orders o CROSS JOIN buyers b ON b.id = o.buyer_id{} "
                               "WHERE o.state = ?1 ORDER BY o.id",
-                              arrived ? ", u.arrived, o.zone, u.alive" : "",
-                              arrived ? " LEFT JOIN outcomes u ON u.order_id = o.id" : ""),
+                              more.columns, more.join),
                   state_name(state));
         while (row.next()) {
             OrderLine& line = lines.emplace_back();

@@ -31,10 +31,6 @@ std::string figure(const std::optional<double>& value) {
     return value ? figure_text(*value) : "";
 }
 
-bool alike(const Animal& a, const Animal& b) {
-    return a.mark == b.mark && a.mass_g == b.mass_g && a.shell_mm == b.shell_mm;
-}
-
 std::string row_of(const Order& order, const Animal& animal, std::size_t count) {
     std::string row;
     add_cell(row, order.number);
@@ -62,7 +58,7 @@ std::string write_order_table(const std::vector<Order>& orders) {
     for (const Order& order : orders) {
         for (std::size_t i = 0; i < order.animals.size();) {
             std::size_t next = i + 1;
-            while (next < order.animals.size() && alike(order.animals[i], order.animals[next])) ++next;
+            while (next < order.animals.size() && order.animals[i] == order.animals[next]) ++next;
             text += row_of(order, order.animals[i], next - i);
             i = next;
         }

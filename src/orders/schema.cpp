@@ -85,7 +85,7 @@ void copy_before_upgrade(const fs::path& file, int version) {
 }  // namespace
 
 const Steps& all_steps() {
-    static const Steps kSteps{kVersion1};
+    static const Steps kSteps{kVersion1, kVersion2};
     return kSteps;
 }
 

@@ -225,4 +225,11 @@ CREATE TABLE outbox_bytes (
 ) STRICT;
 )sql";
 
+inline constexpr const char* kVersion2 = R"sql(
+ALTER TABLE reassessments ADD COLUMN told_hours REAL;
+ALTER TABLE reassessments ADD COLUMN trouble TEXT NOT NULL DEFAULT '';
+ALTER TABLE reassessments ADD COLUMN better_service TEXT NOT NULL DEFAULT '';
+ALTER TABLE reassessments ADD COLUMN better_packing TEXT NOT NULL DEFAULT '';
+)sql";
+
 }  // namespace mildway::orders

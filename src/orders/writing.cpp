@@ -114,21 +114,23 @@ void put_out_of_force(Store& store, std::int64_t order, State state) {
         .run();
 }
 
-bool write_reassessment(Store& store, std::int64_t order, const Reassessment& found) {
+bool write_reassessment(Store& store, const Order& order, const Reassessment& found) {
     Query telling(store,
                   "UPDATE orders SET told_verdict = ?3, told_side = ?4, told_flag = ?5 "
-                  "WHERE id = ?1 AND state = 'planned' AND choice_version = ?2",
-                  order, found.choice_version, verdict_name(found.standing), side_name(found.side),
-                  found.flagged);
+                  "WHERE id = ?1 AND state = 'planned' AND choice_version = ?2 AND revision = ?6",
+                  order.id, found.choice_version, verdict_name(found.standing), side_name(found.side),
+                  found.flagged, order.revision);
     if (telling.run() == 0) return false;
     Query(store,
           "INSERT INTO reassessments (order_id, choice_version, made, verdict, standing, side, "
-          "hours_outside, hours_error, chance_outside, chance_harm, worst_leg, weather_issued, flagged, "
-          "better_day, better_by_hours, sentence) "
-          "VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15, ?16)",
-          order, found.choice_version, found.made, verdict_name(found.verdict), verdict_name(found.standing),
-          side_name(found.side), found.hours_outside, found.hours_error, found.chance_outside,
-          found.chance_harm, found.worst_leg, found.weather_issued, found.flagged, found.better_day,
+          "hours_outside, hours_error, chance_outside, chance_harm, worst_leg, weather_issued, told_hours, "
+          "trouble, flagged, better_day, better_service, better_packing, better_by_hours, sentence) "
+          "VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15, ?16, ?17, ?18, ?19, "
+          "?20)",
+          order.id, found.choice_version, found.made, verdict_name(found.verdict),
+          verdict_name(found.standing), side_name(found.side), found.hours_outside, found.hours_error,
+          found.chance_outside, found.chance_harm, found.worst_leg, found.weather_issued, found.told_hours,
+          found.trouble, found.flagged, found.better_day, found.better_service, found.better_packing,
           found.better_by_hours, found.sentence)
         .run();
     return true;

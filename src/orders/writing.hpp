@@ -33,8 +33,8 @@ void put_in_force(Store& store, std::int64_t order, const Choice& choice);
 void put_out_of_force(Store& store, std::int64_t order, State state);
 void write_proposal(Store& store, std::int64_t order, const Proposal& proposal);
 void write_outcome(Store& store, std::int64_t order, const Outcome& outcome);
-/// False when the order is not planned with that version; nothing is written then.
-[[nodiscard]] bool write_reassessment(Store& store, std::int64_t order, const Reassessment& found);
+/// False when the order is not of that revision, or not planned with that version; nothing is written then.
+[[nodiscard]] bool write_reassessment(Store& store, const Order& order, const Reassessment& found);
 void write_event(Store& store, std::int64_t order, Instant at, std::string_view kind, std::string_view text);
 
 }  // namespace mildway::orders

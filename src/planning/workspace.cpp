@@ -3,7 +3,6 @@
 #include "mildway/base/config_reader.hpp"
 #include "mildway/base/text.hpp"
 #include "mildway/learning/learnt.hpp"
-#include "mildway/planning/counter.hpp"
 
 #include <algorithm>
 
@@ -97,11 +96,11 @@ void need_parked_vehicle(const ConfigNode& node, const Workspace& workspace) {
 
 }  // namespace
 
-Place load_counter(const std::filesystem::path& folder) {
+Workspace Workspace::load_own_file(const std::filesystem::path& folder) {
     Workspace workspace;
     workspace.folder = folder;
     read_workspace_file(ConfigNode::load(folder / "workspace.json"), workspace);
-    return workspace.counter;
+    return workspace;
 }
 
 Workspace Workspace::load(const std::filesystem::path& folder) {

@@ -32,15 +32,15 @@ ordered_json order_json(const weekly::Planned& planned, const weekly::Checked& c
                      {"chance_harm", or_null(found.chance_harm)},
                      {"worst_leg", found.worst_leg},
                      {"changed", found.sentence},
-                     {"trouble", text_or_null(checked.trouble)}};
+                     {"trouble", text_or_null(found.trouble)},
+                     {"no_weather", text_or_null(checked.no_weather)}};
     one["better"] = nullptr;
     if (found.better_day) {
-        one["better"] = {{"ship_date", format_date(*found.better_day)}, {"saves_h", found.better_by_hours}};
-        if (checked.better) {
-            one["better"]["service"] = checked.better->service->id;
-            one["better"]["packing"] = checked.better->packing->id;
-            one["better"]["verdict"] = verdict_name(checked.better->verdict);
-        }
+        one["better"] = {{"ship_date", format_date(*found.better_day)},
+                         {"saves_h", found.better_by_hours},
+                         {"service", text_or_null(found.better_service)},
+                         {"packing", text_or_null(found.better_packing)}};
+        if (checked.better) one["better"]["verdict"] = verdict_name(checked.better->verdict);
     }
     one["option"] = checked.option ? option_json(*checked.option, workspace) : ordered_json(nullptr);
     return one;

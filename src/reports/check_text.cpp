@@ -1,5 +1,6 @@
 #include "mildway/reports/check_report.hpp"
 
+#include "better_words.hpp"
 #include "layout.hpp"
 #include "weather_lines.hpp"
 #include "words.hpp"
@@ -32,7 +33,22 @@ std::string row(const std::string& mark, const std::string& number, const std::s
     return line.substr(0, line.find_last_not_of(' ') + 1) + "\n";
 }
 
-std::string order_lines(const Planned& planned, const Checked& checked) {
+/// What stays as it was told, of an order that is flagged and has no news.
+std::string as_told_before(const Planned& planned, const Checked& checked,
+                           const planning::Workspace& workspace) {
+    const orders::Reassessment& found = checked.found;
+    std::vector<std::string> told;
+    if (!found.trouble.empty()) told.push_back("cannot go as planned: " + found.trouble);
+    if (!checked.no_weather.empty()) told.push_back("unknown: " + checked.no_weather);
+    if (checked.option && !checked.option->assessment.unknown_reason.empty())
+        told.push_back("unknown: " + checked.option->assessment.unknown_reason);
+    if (found.better_day)
+        told.push_back(better_words(found, *planned.order.choice, workspace) + " looks clearly better");
+    return told.empty() ? "As told before." : fmt::format("As told before: {}.", fmt::join(told, "; "));
+}
+
+std::string order_lines(const Planned& planned, const Checked& checked,
+                        const planning::Workspace& workspace) {
     const orders::Order& order = planned.order;
     const orders::Choice& choice = *order.choice;
     std::string text = row(checked.found.flagged ? "!" : "", order.number, format_day(choice.ship_date),
@@ -40,16 +56,8 @@ std::string order_lines(const Planned& planned, const Checked& checked) {
                            hours_cell(checked.found.hours_outside), hours_cell(choice.hours_outside));
     if (!checked.found.sentence.empty()) {
         text += paragraph("    ", checked.found.sentence + ".");
-    } else if (!checked.trouble.empty()) {
-        text += paragraph("    ", checked.trouble + ".");
-    } else if (checked.found.better_day) {
-        text += paragraph("    ", fmt::format("As told before: {} looks clearly better.",
-                                              format_day(*checked.found.better_day)));
-    } else if (checked.found.flagged && checked.option &&
-               !checked.option->assessment.unknown_reason.empty()) {
-        text += paragraph("    ", "As told before: " + checked.option->assessment.unknown_reason + ".");
     } else if (checked.found.flagged) {
-        text += paragraph("    ", "As told before.");
+        text += paragraph("    ", as_told_before(planned, checked, workspace));
     }
     return text;
 }
@@ -84,7 +92,7 @@ std::string check_text(const planning::Workspace& workspace, const CheckTold& to
     std::size_t quiet = 0;
     for (std::size_t i = 0; i < told.planned.size(); ++i) {
         const Checked& checked = result.orders[i];
-        const std::string lines = order_lines(told.planned[i], checked);
+        const std::string lines = order_lines(told.planned[i], checked, workspace);
         if (checked.found.flagged) {
             flagged += lines;
         } else if (!checked.found.sentence.empty()) {

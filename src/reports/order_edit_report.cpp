@@ -49,7 +49,7 @@ std::string order_added_json(const orders::Order& order, const Sharing& sharing)
     ordered_json json{{"document", "mildway order add"}, {"version", 1}};
     json["shared"] = sharing_json(sharing);
     json["order"] = order_json(order);
-    return json.dump(2) + "\n";
+    return json.dump(2, ' ', false, ordered_json::error_handler_t::replace) + "\n";
 }
 
 std::string order_edited_text(const orders::Order& order, const std::vector<orders::FieldChange>& changes,
@@ -72,7 +72,7 @@ std::string order_edited_json(const orders::Order& order, const std::vector<orde
     json["plan_ends"] = plan_ends;
     json["shared"] = sharing_json(sharing);
     json["order"] = order_json(order);
-    return json.dump(2) + "\n";
+    return json.dump(2, ' ', false, ordered_json::error_handler_t::replace) + "\n";
 }
 
 }  // namespace mildway::reports

@@ -47,7 +47,7 @@ std::string order_import_json(const orders::ImportPlan& plan, bool applied) {
         json["counts"][list_name(kind)] = plan.count(kind);
     json["orders"] = ordered_json::array();
     for (const ImportEntry& entry : plan.entries) json["orders"].push_back(entry_json(entry));
-    return json.dump(2) + "\n";
+    return json.dump(2, ' ', false, ordered_json::error_handler_t::replace) + "\n";
 }
 
 }  // namespace mildway::reports

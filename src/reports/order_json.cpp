@@ -76,8 +76,11 @@ ordered_json reassessment_json(const orders::Reassessment& found) {
             {"chance_harm", or_null(found.chance_harm)},
             {"worst_leg", found.worst_leg},
             {"weather_issued", format_instant(found.weather_issued)},
+            {"trouble", text_or_null(found.trouble)},
             {"flagged", found.flagged},
             {"better_day", day_or_null(found.better_day)},
+            {"better_service", text_or_null(found.better_service)},
+            {"better_packing", text_or_null(found.better_packing)},
             {"better_by_h", found.better_by_hours},
             {"sentence", found.sentence}};
 }
@@ -146,20 +149,20 @@ std::string order_show_json(const OrderFile& file) {
     json.update(order_file_json(file));
     const bool kept = file.order.choice && !file.order.choice->document.empty();
     json["choice_document"] = kept ? ordered_json::parse(file.order.choice->document) : ordered_json(nullptr);
-    return json.dump(2) + "\n";
+    return json.dump(2, ' ', false, ordered_json::error_handler_t::replace) + "\n";
 }
 
 std::string order_export_json(const std::vector<OrderFile>& files) {
     ordered_json json{{"document", "mildway order export"}, {"version", 1}};
     json["orders"] = ordered_json::array();
     for (const OrderFile& file : files) json["orders"].push_back(order_file_json(file));
-    return json.dump(2) + "\n";
+    return json.dump(2, ' ', false, ordered_json::error_handler_t::replace) + "\n";
 }
 
 std::string order_changed_json(const std::string& document, const orders::Order& order) {
     ordered_json json{{"document", document}, {"version", 1}};
     json["order"] = order_json(order);
-    return json.dump(2) + "\n";
+    return json.dump(2, ' ', false, ordered_json::error_handler_t::replace) + "\n";
 }
 
 }  // namespace mildway::reports

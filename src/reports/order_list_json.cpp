@@ -17,7 +17,7 @@ std::string order_list_json(const std::vector<ListedOrder>& listed) {
         order["outcome"] = one.outcome ? outcome_json(*one.outcome) : ordered_json(nullptr);
         json["orders"].push_back(std::move(order));
     }
-    return json.dump(2) + "\n";
+    return json.dump(2, ' ', false, ordered_json::error_handler_t::replace) + "\n";
 }
 
 }  // namespace mildway::reports

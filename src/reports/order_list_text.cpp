@@ -69,7 +69,14 @@ std::string arrived_day(const orders::OrderLine::Arrival& arrival) {
     return format_day(local_date(find_zone(arrival.zone), arrival.at));
 }
 
-Line line_of(const orders::OrderLine& order, SharedWords& words) {
+/// The day it is due rests on the planned day: handed over on another, or after the cut-off, nobody knows.
+bool off_plan(const orders::OrderLine& order, const date::time_zone* counter) {
+    if (!order.handed_over || !order.cut_off || !order.ship_date) return true;
+    if (*order.handed_over > *order.cut_off) return true;
+    return counter != nullptr && local_date(*counter, *order.handed_over) != *order.ship_date;
+}
+
+Line line_of(const orders::OrderLine& order, SharedWords& words, const date::time_zone* counter) {
     Line line{order.state,
               order.flagged,
               {order.number, order.buyer.empty() ? "-" : std::string_view(order.buyer),
@@ -87,7 +94,11 @@ Line line_of(const orders::OrderLine& order, SharedWords& words) {
             if (order.verdict) how = words.verdict(*order.verdict, order.side);
             break;
         case State::handed_over:
-            if (order.delivery_date) when = words.day(*order.delivery_date);
+            if (off_plan(order, counter)) {
+                when = "off plan";
+            } else if (order.delivery_date) {
+                when = words.day(*order.delivery_date);
+            }
             break;
         case State::arrived:
             if (!order.arrival) break;
@@ -154,12 +165,13 @@ std::string_view heading(State state) {
 
 }  // namespace
 
-std::string order_list_text(const std::vector<orders::OrderLine>& listed, const care::SpeciesTable& species) {
+std::string order_list_text(const std::vector<orders::OrderLine>& listed, const care::SpeciesTable& species,
+                            const date::time_zone* counter) {
     if (listed.empty()) return "No such orders. A new one: mildway order add --help\n";
     std::vector<Line> lines;
     lines.reserve(listed.size());
     SharedWords words(species);
-    for (const orders::OrderLine& order : listed) lines.push_back(line_of(order, words));
+    for (const orders::OrderLine& order : listed) lines.push_back(line_of(order, words, counter));
     const Widths widths = widths_of(lines);
     std::string text;
     text.reserve(lines.size() * (kColumns + 1));

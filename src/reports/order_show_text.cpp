@@ -1,6 +1,7 @@
 #include "mildway/orders/order_fields.hpp"
 #include "mildway/reports/order_show.hpp"
 
+#include "better_words.hpp"
 #include "layout.hpp"
 #include "order_words.hpp"
 #include "words.hpp"
@@ -123,15 +124,29 @@ std::string proposal_lines(const Order& order, const OrderReader& reader) {
     return all;
 }
 
-std::string reassessment_lines(const std::vector<Reassessment>& found, const OrderReader& reader) {
+/// "Thu 4 Mar is 1.5 h better"; without the hours where they are not why.
+std::string better_text(const Reassessment& found, const std::vector<Choice>& choices) {
+    constexpr double kTooLittleToTellH = 0.05;
+    const auto of = std::find_if(choices.begin(), choices.end(), [&](const Choice& choice) {
+        return choice.version == found.choice_version;
+    });
+    const std::string day =
+        of == choices.end() ? format_day(*found.better_day) : better_day_words(found, *of);
+    return found.better_by_hours < kTooLittleToTellH
+               ? day + " is better"
+               : fmt::format("{} is {:.1f} h better", day, found.better_by_hours);
+}
+
+std::string reassessment_lines(const OrderFile& file, const OrderReader& reader) {
     std::string all = "\nChecks since\n";
-    for (const Reassessment& one : found) {
+    for (const Reassessment& one : file.reassessments) {
         std::string text = verdict_words(one.standing, one.side);
         if (one.standing != one.verdict) text += fmt::format(" (today alone: {})", verdict_name(one.verdict));
-        text += "; " + figures(one.hours_outside, one.chance_outside, one.chance_harm);
-        if (one.better_day)
-            text += fmt::format("; {} is {:.1f} h better", format_day(*one.better_day), one.better_by_hours);
-        if (!one.sentence.empty()) text += ". " + one.sentence;
+        if (one.trouble.empty() || one.hours_outside)
+            text += "; " + figures(one.hours_outside, one.chance_outside, one.chance_harm);
+        if (!one.trouble.empty()) text += "; cannot go as planned: " + one.trouble;
+        if (one.better_day) text += "; " + better_text(one, file.choices);
+        if (!one.sentence.empty()) text += ". Said then: " + one.sentence;
         all += lines_of(fmt::format("{} {}  ", one.flagged ? "!" : " ", at_home(reader, one.made)), text);
     }
     return all;
@@ -165,7 +180,7 @@ std::string order_show_text(const OrderFile& file, const OrderReader& reader) {
     all += wishes(file, reader);
     if (order.proposal) all += proposal_lines(order, reader);
     if (order.choice) all += choice_lines(order, reader);
-    if (!file.reassessments.empty()) all += reassessment_lines(file.reassessments, reader);
+    if (!file.reassessments.empty()) all += reassessment_lines(file, reader);
     if (order.handed_over) {
         all += "\nHanded over\n";
         add(all, "When", at_home(reader, *order.handed_over));

@@ -248,18 +248,20 @@ Sheet make_sheet(const SheetSubject& subject) {
     const Workspace& workspace = *subject.workspace;
     const Order& order = *subject.order;
     need_choice(order);
-    const SheetDesk desk{workspace,
-                         order,
-                         *order.choice,
-                         subject.checked,
-                         subject.now,
-                         weekly::parcel_of(order, workspace),
-                         packing_of(workspace, order),
-                         workspace.services.by_id(order.choice->service),
-                         read_figures(order.choice->document),
-                         find_zone(workspace.origin.zone),
-                         find_zone(workspace.counter.zone),
-                         find_zone(order.place.zone)};
+    const SheetDesk desk{
+        workspace,
+        order,
+        *order.choice,
+        subject.checked,
+        subject.now,
+        weekly::why_not_as_planned(order, workspace, subject.limits ? *subject.limits : weekly::Limits{}),
+        weekly::parcel_of(order, workspace),
+        packing_of(workspace, order),
+        workspace.services.by_id(order.choice->service),
+        read_figures(order.choice->document),
+        find_zone(workspace.origin.zone),
+        find_zone(workspace.counter.zone),
+        find_zone(order.place.zone)};
     Sheet sheet;
     add_heading(desk, sheet);
     add_state(desk, sheet);

@@ -1,5 +1,6 @@
 #include "mildway/box/network.hpp"
 
+#include "better_words.hpp"
 #include "sheet_desk.hpp"
 #include "sheet_packing.hpp"
 
@@ -11,14 +12,28 @@ using orders::State;
 
 namespace {
 
+bool is_checked(const SheetDesk& desk) {
+    return desk.checked && desk.checked->choice_version == desk.choice.version;
+}
+
+/// Whatever the weather: by the workspace's files as they are now, or as the check found it.
+void add_trouble(const SheetDesk& desk, Sheet& sheet) {
+    if (!desk.trouble.says.empty()) {
+        sheet.alarms.push_back(fmt::format("Cannot go as planned: {}. Plan again.", desk.trouble.says));
+    } else if (is_checked(desk) && !desk.checked->trouble.empty()) {
+        sheet.alarms.push_back(fmt::format(
+            "The check found that it cannot go as planned: {}. Plan again, or run 'mildway check' again.",
+            desk.checked->trouble));
+    }
+}
+
 void add_verdict_alarm(const SheetDesk& desk, Sheet& sheet) {
-    if (!desk.still_to_ship()) return;
+    const bool checked = is_checked(desk);
     if (sheet.verdict == Verdict::unsafe)
         sheet.alarms.emplace_back("Unsafe: keep the animals home, and plan again.");
-    if (sheet.verdict == Verdict::unknown)
+    if (sheet.verdict == Verdict::unknown && !(checked && !desk.checked->trouble.empty()))
         sheet.alarms.emplace_back(
             "Unknown: there is no usable weather. Nothing here says it is safe to ship.");
-    const bool checked = desk.checked && desk.checked->choice_version == desk.choice.version;
     const Instant issued = checked ? desk.checked->weather_issued : desk.choice.weather_issued;
     if (issued != kNoWeather && desk.now - issued > desk.workspace.weather.stale_after) {
         sheet.alarms.push_back(
@@ -26,14 +41,15 @@ void add_verdict_alarm(const SheetDesk& desk, Sheet& sheet) {
                         "again before you pack.",
                         in_hours(desk.now - issued)));
     }
-    if (checked && desk.checked->better_day)
-        sheet.remarks.push_back(
-            fmt::format("The check found a better day: {}.", format_day(*desk.checked->better_day)));
+    if (checked && desk.checked->better_day &&
+        *desk.checked->better_day >= local_date(desk.counter, desk.now)) {
+        sheet.remarks.push_back(fmt::format("The check found better: {}.",
+                                            better_words(*desk.checked, desk.choice, desk.workspace)));
+    }
 }
 
 /// What has changed in the workspace since the choice was made.
 void add_changes(const SheetDesk& desk, Sheet& sheet) {
-    if (!desk.still_to_ship()) return;
     const std::string recipe = whole_recipe(desk.packing, desk.workspace.supplies.warmers);
     if (!desk.figures.recipe.empty() && desk.figures.recipe != recipe) {
         sheet.alarms.push_back(
@@ -41,19 +57,8 @@ void add_changes(const SheetDesk& desk, Sheet& sheet) {
                         "not hold: run 'mildway check', or plan again.",
                         desk.choice.packing_label));
     }
-    if (desk.service == nullptr) {
-        sheet.alarms.push_back(
-            fmt::format("services.json does not know '{}' any more: is it still sold, with the "
-                        "same latest hand-over?",
-                        desk.choice.service_label));
-    }
     if (const std::string why = box::why_no_room(desk.packing, desk.parcel.contents); !why.empty())
         sheet.alarms.push_back(why + ".");
-    if (desk.choice.packed + desk.workspace.hand_over.before_counter() > desk.choice.handed_over) {
-        sheet.alarms.emplace_back(
-            "Packing and drive take longer in workspace.json now than when this was planned: the times below "
-            "are tight. Plan again, or start earlier.");
-    }
 }
 
 }  // namespace
@@ -79,6 +84,8 @@ void add_state(const SheetDesk& desk, Sheet& sheet) {
 }
 
 void add_alarms(const SheetDesk& desk, Sheet& sheet) {
+    if (!desk.still_to_ship()) return;
+    add_trouble(desk, sheet);
     add_verdict_alarm(desk, sheet);
     add_changes(desk, sheet);
 }

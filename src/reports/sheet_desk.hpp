@@ -3,6 +3,7 @@
 
 #include "mildway/planning/explain.hpp"
 #include "mildway/reports/sheet.hpp"
+#include "mildway/weekly/as_planned.hpp"
 #include "mildway/weekly/order_parcel.hpp"
 
 #include "sheet_document.hpp"
@@ -19,6 +20,7 @@ struct SheetDesk {
     const orders::Choice& choice;
     const std::optional<orders::Reassessment>& checked;
     Instant now;
+    weekly::PlanTrouble trouble;
     planning::Parcel parcel;
     const box::Packing& packing;
     const transit::Service* service = nullptr;  ///< nullptr: services.json knows it no more

@@ -3,6 +3,7 @@
 #include "mildway/base/parallel.hpp"
 #include "mildway/planning/ranking.hpp"
 #include "mildway/weather/remembered.hpp"
+#include "mildway/weekly/as_planned.hpp"
 #include "mildway/weekly/order_parcel.hpp"
 #include "mildway/weekly/standing.hpp"
 
@@ -11,6 +12,7 @@
 #include "lanes.hpp"
 
 #include <algorithm>
+#include <iterator>
 
 #include <fmt/format.h>
 
@@ -50,27 +52,24 @@ private:
                      [&](std::size_t g) { seen[first + g] = work(groups[g]); });
     }
 
-    /// Why an order cannot be assessed at all; empty when it can.
-    [[nodiscard]] std::string trouble(std::size_t i) const {
-        const orders::Choice& chosen = desk_.choice(i);
-        if (std::string unknown = what_is_gone(desk_.order(i), desk_.workspace); !unknown.empty())
-            return unknown;
-        if (chosen.ship_date < desk_.today)
-            return fmt::format("its day, {}, is past and it was not handed over",
-                               format_day(chosen.ship_date));
-        if (desk_.workspace.packings.by_id(chosen.packing) == nullptr)
-            return fmt::format("packings.json has no '{}' any more", chosen.packing);
-        if (desk_.workspace.services.by_id(chosen.service) == nullptr)
-            return fmt::format("services.json has no '{}' any more", chosen.service);
-        return "";
+    /// Notes what keeps an order from going as planned; false when there is nothing to be assessed.
+    [[nodiscard]] bool may_go(std::size_t i) {
+        Checked& one = result_.orders[i];
+        PlanTrouble trouble = why_not_as_planned(desk_.order(i), desk_.workspace, desk_.limits);
+        const Date ship_date = desk_.choice(i).ship_date;
+        if (ship_date < desk_.today && what_is_gone(desk_.order(i), desk_.workspace).empty()) {
+            trouble = {fmt::format("its day, {}, is past and it was not handed over", format_day(ship_date)),
+                       true, true};
+        }
+        one.found.trouble = std::move(trouble.says);
+        one.needs_move = trouble.needs_move;
+        return !trouble.no_trip;
     }
 
     [[nodiscard]] Weather assess(const Group& all) {
         Group group;
-        for (const std::size_t i : all) {
-            result_.orders[i].trouble = trouble(i);
-            if (result_.orders[i].trouble.empty()) group.push_back(i);
-        }
+        std::copy_if(all.begin(), all.end(), std::back_inserter(group),
+                     [&](std::size_t i) { return may_go(i); });
         if (group.empty()) return {};
         std::vector<planning::Parcel> parcels;
         planning::LaneRequest request = desk_.lane_to(group);
@@ -89,10 +88,7 @@ private:
         request.days = static_cast<int>(span.count()) + 1;
         const LaneOrNone opened = open_lane(desk_.workspace, desk_.source, request);
         if (!opened.lane) {
-            for (const std::size_t i : group) {
-                result_.orders[i].trouble = opened.why_not;
-                result_.orders[i].no_weather = true;
-            }
+            for (const std::size_t i : group) result_.orders[i].no_weather = opened.why_not;
             return {};
         }
         const auto as_chosen = [&](std::size_t at, const transit::Trip& trip,
@@ -115,16 +111,25 @@ private:
             into.option = std::move(found.options.front());
             return;
         }
-        if (!found.left_out.empty()) {
-            into.trouble = found.left_out.front();
-            return;
-        }
+        explain_none(i, found, lane);
+    }
+
+    /// It is too late by now, the box is too small or no carrier takes it; else a place on its way has no
+    /// forecast, for which the lane closes the day.
+    void explain_none(std::size_t i, const planning::ParcelOptions& found,
+                      const planning::LaneOptions& lane) {
+        Checked& into = result_.orders[i];
+        const orders::Choice& chosen = desk_.choice(i);
+        into.found.trouble = why_too_late(desk_.order(i), desk_.workspace, desk_.request.now);
+        if (into.found.trouble.empty() && !found.left_out.empty())
+            into.found.trouble = found.left_out.front();
+        into.needs_move = !into.found.trouble.empty();
+        if (into.needs_move) return;
+        into.no_weather = "there is no forecast";
         for (const planning::ClosedDay& closed : lane.closed()) {
-            if (closed.ship_date == desk_.choice(i).ship_date &&
-                closed.service->id == desk_.choice(i).service)
-                into.trouble = closed.reason;
+            if (closed.ship_date == chosen.ship_date && closed.service->id == chosen.service)
+                into.no_weather = closed.reason;
         }
-        if (into.trouble.empty() && !lane.not_sold().empty()) into.trouble = lane.not_sold().front();
     }
 
     /// Today's figures, and the verdict that is told.
@@ -152,15 +157,21 @@ private:
         Checked& one = result_.orders[i];
         orders::Reassessment& found = one.found;
         const LastTold last = last_told(desk_.planned[i]);
-        if (!search_.is_known(i) && last.better_day && *last.better_day >= desk_.today)
-            found.better_day = last.better_day;
-        const bool worse_than_chosen =
-            found.standing == Verdict::tight && desk_.choice(i).verdict == Verdict::comfortable;
-        found.flagged = !one.trouble.empty() || found.standing == Verdict::unsafe ||
-                        found.standing == Verdict::unknown || worse_than_chosen ||
+        if (!search_.is_known(i)) keep_better(found, last);
+        found.flagged = !found.trouble.empty() || needs_look(found.standing, desk_.choice(i).verdict) ||
                         found.better_day.has_value();
         if (found.flagged) ++result_.flagged;
-        found.sentence = what_changed(one, desk_.choice(i), last, desk_.limits.check);
+        tell_changes(one, desk_.planned[i], {desk_.workspace.verdicts, desk_.limits.check, desk_.today});
+    }
+
+    /// Where nothing was looked at today, what was told stands as long as it may.
+    void keep_better(orders::Reassessment& found, const LastTold& last) const {
+        if (!last.better_day || *last.better_day < desk_.today || desk_.limits.is_away(*last.better_day))
+            return;
+        found.better_day = last.better_day;
+        found.better_service = last.better_service;
+        found.better_packing = last.better_packing;
+        found.better_by_hours = last.better_by_hours;
     }
 
     CheckDesk desk_;

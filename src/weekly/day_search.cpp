@@ -9,7 +9,6 @@
 
 #include <algorithm>
 #include <iterator>
-#include <limits>
 #include <set>
 #include <tuple>
 
@@ -25,21 +24,27 @@ constexpr std::uint32_t kSearchShare = 4;
 /// Options that are worth an assessment.
 using Picks = std::set<std::tuple<Date, const transit::Service*, const box::Packing*>>;
 
-/// By a first look: the ones with the fewest hours outside, of all days and of the planned one, and the one
-/// with the smallest chance of harm.
-Picks promising(std::vector<planning::SketchedOption> sketched, Date planned_day) {
+/// By a first look: the ones with the fewest hours outside, of all days, of the planned one and of the one
+/// that was told last, and the one with the smallest chance of harm.
+Picks promising(std::vector<planning::SketchedOption> sketched, Date planned_day, const LastTold& told) {
     constexpr std::size_t kOfAllDays = 4;
-    constexpr std::size_t kOfPlannedDay = 2;
+    constexpr std::size_t kOfOneDay = 2;
     std::erase_if(sketched, [](const auto& option) { return option.sketch.hopeless; });
     std::stable_sort(sketched.begin(), sketched.end(), [](const auto& a, const auto& b) {
         return a.sketch.hours_outside < b.sketch.hours_outside;
     });
     Picks picks;
     std::size_t of_planned_day = 0;
+    std::size_t of_told_day = 0;
     for (std::size_t i = 0; i < sketched.size(); ++i) {
         const planning::SketchedOption& option = sketched[i];
-        const bool near = option.ship_date == planned_day && of_planned_day++ < kOfPlannedDay;
-        if (i < kOfAllDays || near) picks.insert({option.ship_date, option.service, option.packing});
+        const bool on_told_day = option.ship_date == told.better_day;
+        const bool near = (option.ship_date == planned_day && of_planned_day++ < kOfOneDay) ||
+                          (on_told_day && of_told_day++ < kOfOneDay);
+        const bool was_told = on_told_day && option.service->id == told.better_service &&
+                              option.packing->id == told.better_packing;
+        if (i < kOfAllDays || near || was_told)
+            picks.insert({option.ship_date, option.service, option.packing});
     }
     const auto safest = std::min_element(sketched.begin(), sketched.end(), [](const auto& a, const auto& b) {
         return a.sketch.chance_harm < b.sketch.chance_harm;
@@ -49,15 +54,27 @@ Picks promising(std::vector<planning::SketchedOption> sketched, Date planned_day
 }
 
 /// The best of all; or of the planned day, when another box does as well there: the buyer's date holds
-/// then.
+/// then. They are ranked.
 planning::Option& best_of(std::vector<planning::Option>& others, Date planned_day, double nearly_h) {
-    planning::rank(others);
     const double fewest_h = others.front().assessment.all->hours_outside.value;
     const auto same_day = std::find_if(others.begin(), others.end(), [&](const planning::Option& option) {
         return option.ship_date == planned_day &&
                option.assessment.all->hours_outside.value <= fewest_h + nearly_h;
     });
     return same_day == others.end() ? others.front() : *same_day;
+}
+
+/// The one that was told last; else the best of that day; nullptr when there is none any more. They are
+/// ranked.
+planning::Option* told_of(std::vector<planning::Option>& others, const LastTold& last) {
+    planning::Option* of_day = nullptr;
+    for (planning::Option& option : others) {
+        if (option.ship_date != last.better_day) continue;
+        if (option.service->id == last.better_service && option.packing->id == last.better_packing)
+            return &option;
+        if (of_day == nullptr) of_day = &option;
+    }
+    return of_day;
 }
 
 }  // namespace
@@ -75,10 +92,11 @@ planning::LaneRequest CheckDesk::lane_to(const Group& group) const {
 DaySearch::DaySearch(const CheckDesk& desk, std::vector<Checked>& checked)
     : desk_(&desk), checked_(&checked), known_(checked.size(), 0) {}
 
-/// Whether another day could save enough to be told.
+/// Whether another day could save enough to be told, or would be told whatever it saves.
 bool DaySearch::may_gain(std::size_t i) const {
     const Checked& one = (*checked_)[i];
-    if (!one.trouble.empty()) return what_is_gone(desk_->order(i), desk_->workspace).empty();
+    if (one.needs_move) return what_is_gone(desk_->order(i), desk_->workspace).empty();
+    if (needs_look(one.found.standing, desk_->choice(i).verdict)) return true;
     if (!one.found.hours_outside) return false;
     const bool told = last_told(desk_->planned[i]).better_day.has_value();
     return *one.found.hours_outside >=
@@ -95,8 +113,9 @@ std::vector<Group> DaySearch::wanted(const std::vector<Group>& groups) {
         }
     }
     const auto to_gain = [&](std::size_t i) {
-        return (*checked_)[i].trouble.empty() ? (*checked_)[i].found.hours_outside.value_or(0)
-                                              : std::numeric_limits<double>::infinity();
+        const Checked& one = (*checked_)[i];
+        return std::tuple(one.needs_move, needs_look(one.found.standing, desk_->choice(i).verdict),
+                          one.found.hours_outside.value_or(0));
     };
     std::stable_sort(hopeful.begin(), hopeful.end(),
                      [&](std::size_t a, std::size_t b) { return to_gain(a) > to_gain(b); });
@@ -137,8 +156,11 @@ std::vector<planning::PlaceWeather> DaySearch::search(const Group& group) {
     };
     const auto limits = first_look_limits(desk_->workspace.verdicts, desk_->limits.worst_verdict);
     std::vector<Picks> picks;
-    for (std::size_t at = 0; auto& sketched : lane->sketch(parcels, may, limits, 1))
-        picks.push_back(promising(std::move(sketched), desk_->choice(group[at++]).ship_date));
+    for (std::size_t at = 0; auto& sketched : lane->sketch(parcels, may, limits, 1)) {
+        const std::size_t i = group[at++];
+        picks.push_back(
+            promising(std::move(sketched), desk_->choice(i).ship_date, last_told(desk_->planned[i])));
+    }
     std::vector<planning::ParcelOptions> found =
         lane->assess(parcels, may, 1,
                      [&](std::size_t at, const transit::Trip& trip, const transit::Service& service,
@@ -147,28 +169,53 @@ std::vector<planning::PlaceWeather> DaySearch::search(const Group& group) {
                      });
     for (std::size_t at = 0; at < group.size(); ++at) {
         known_[group[at]] = 1;
-        std::erase_if(found[at].options, [&](const planning::Option& option) {
-            return option.verdict > desk_->limits.worst_verdict;
-        });
-        if (!found[at].options.empty()) compare(group[at], std::move(found[at].options));
+        compare(group[at], std::move(found[at].options));
     }
     return lane->weather();
 }
 
+/// Whether this is worth telling; more is asked of a day that was not told before, so that none flaps.
+bool DaySearch::is_better(std::size_t i, const planning::Option& option) const {
+    const Checked& one = (*checked_)[i];
+    const orders::Choice& choice = desk_->choice(i);
+    const CheckRules& rules = desk_->limits.check;
+    const bool as_planned = option.ship_date == choice.ship_date && option.service->id == choice.service &&
+                            option.packing->id == choice.packing;
+    if (as_planned || option.verdict > desk_->limits.worst_verdict) return false;
+    if (one.needs_move || !one.found.hours_outside) return true;
+    const bool told = option.ship_date == last_told(desk_->planned[i]).better_day;
+    const Verdict verdict = told ? option.verdict : settled_verdict(option, desk_->workspace.verdicts, rules);
+    if (verdict > desk_->limits.worst_verdict || verdict > one.found.standing) return false;
+    if (needs_look(one.found.standing, choice.verdict) && verdict < one.found.standing) return true;
+    const auto saved = saved_hours(*one.option, option);
+    return saved && is_clearly_better(told, *saved, rules);
+}
+
+/// Whether it is so much better than the one told before that the breeder has to hear of it.
+bool DaySearch::outdoes(const planning::Option& best, const planning::Option& told) const {
+    const CheckRules& rules = desk_->limits.check;
+    const auto saved = saved_hours(told, best);
+    return (saved && is_clearly_better(false, *saved, rules)) ||
+           settled_verdict(best, desk_->workspace.verdicts, rules) < told.verdict;
+}
+
 void DaySearch::compare(std::size_t i, std::vector<planning::Option> others) {
+    std::erase_if(others, [&](const planning::Option& option) { return !is_better(i, option); });
+    if (others.empty()) return;
+    planning::rank(others);
+    planning::Option* best =
+        &best_of(others, desk_->choice(i).ship_date, desk_->limits.check.not_better_below_h);
+    planning::Option* const told = told_of(others, last_told(desk_->planned[i]));
+    if (told != nullptr && !outdoes(*best, *told)) best = told;
     Checked& one = (*checked_)[i];
-    planning::Option& best =
-        best_of(others, desk_->choice(i).ship_date, desk_->limits.check.not_better_below_h);
-    if (one.option) {  // else it must be moved in any case
-        const bool told = last_told(desk_->planned[i]).better_day.has_value();
-        const auto saved = saved_hours(*one.option, best);
-        if (!saved || best.verdict > one.found.verdict ||
-            !is_clearly_better(told, *saved, desk_->limits.check))
-            return;
-        one.found.better_by_hours = saved->value;
+    if (!one.needs_move && one.option) {
+        const auto saved = saved_hours(*one.option, *best);
+        one.found.better_by_hours = saved ? std::max(0.0, saved->value) : 0;
     }
-    one.found.better_day = best.ship_date;
-    one.better = std::move(best);
+    one.found.better_day = best->ship_date;
+    one.found.better_service = best->service->id;
+    one.found.better_packing = best->packing->id;
+    one.better = std::move(*best);
 }
 
 }  // namespace mildway::weekly

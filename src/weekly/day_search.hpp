@@ -47,6 +47,8 @@ public:
 
 private:
     [[nodiscard]] bool may_gain(std::size_t i) const;
+    [[nodiscard]] bool is_better(std::size_t i, const planning::Option& option) const;
+    [[nodiscard]] bool outdoes(const planning::Option& best, const planning::Option& told) const;
     void compare(std::size_t i, std::vector<planning::Option> others);
 
     const CheckDesk* desk_;

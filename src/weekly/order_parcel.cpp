@@ -1,7 +1,5 @@
 #include "mildway/weekly/order_parcel.hpp"
 
-#include "mildway/orders/order_fields.hpp"
-
 #include <fmt/format.h>
 
 namespace mildway::weekly {
@@ -65,10 +63,6 @@ std::vector<std::optional<double>> shells_of(const orders::Order& order) {
     std::vector<std::optional<double>> shells;
     for (const orders::Animal& animal : order.animals) shells.push_back(animal.shell_mm);
     return shells;
-}
-
-std::string why_not_arriving(const orders::Order& order, Date arrival) {
-    return orders::why_not_wished(order, arrival);
 }
 
 std::string place_key(const orders::Order& order) {

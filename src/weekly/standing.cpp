@@ -17,11 +17,19 @@ Verdict standing_verdict(Verdict before, const planning::Option& today, const pl
                          const CheckRules& rules) {
     const Verdict now = today.verdict;
     if (now == Verdict::unknown || before == Verdict::unknown || now >= before) return now;
+    return std::min(before, std::max(now, settled_verdict(today, limits, rules)));
+}
+
+Verdict settled_verdict(const planning::Option& option, const planning::VerdictRules& limits,
+                        const CheckRules& rules) {
     const planning::VerdictRules settled{tightened(limits.comfortable, rules.settles_at),
                                          tightened(limits.tight, rules.settles_at)};
-    const Verdict cautious =
-        planning::judge(today.assessment, settled, today.basis, today.lateness.winter_unknown);
-    return std::min(before, std::max(now, cautious));
+    return planning::judge(option.assessment, settled, option.basis, option.lateness.winter_unknown);
+}
+
+bool needs_look(Verdict standing, Verdict chosen) {
+    return standing == Verdict::unsafe || standing == Verdict::unknown ||
+           (standing == Verdict::tight && chosen == Verdict::comfortable);
 }
 
 std::optional<odds::Estimate> saved_hours(const planning::Option& planned, const planning::Option& other) {

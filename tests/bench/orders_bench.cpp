@@ -58,6 +58,20 @@ private:
         towns_.push_back(town.place);
     }
 
+    /// As the check lays them anew.
+    static void lay_times(orders::Choice& choice, const planning::Workspace& workspace, const Place& to) {
+        const transit::Service& service = workspace.services.find(choice.service);
+        const transit::Route route(service, workspace.settings,
+                                   transit::lane_of(service, {workspace.origin, workspace.counter}, to),
+                                   workspace.hand_over);
+        const auto trip = std::get<transit::Trip>(route.lay(choice.ship_date, choice.chosen));
+        choice.packed = trip.packed;
+        choice.handed_over = trip.handed_over;
+        choice.cut_off = trip.cut_off;
+        choice.promised = trip.promised;
+        choice.delivery_date = trip.delivery_date;
+    }
+
     void add_orders(int count, bool planned) {
         const auto workspace = planning::Workspace::load(folder_);
         const auto& species = workspace.species.all();
@@ -80,7 +94,7 @@ private:
             choice.ship_date = Date{date::sys_days(date::year{2027} / 3 / 1) + date::days(i / kTowns % 4)};
             choice.service = services[i / (4 * kTowns) % 2];
             choice.packing = packings[(k * 3) % packings.size()].id;
-            choice.delivery_date = Date{date::sys_days(choice.ship_date) + date::days(1)};
+            lay_times(choice, workspace, order.place);
             choice.verdict = Verdict::tight;
             choice.hours_outside = 1;
             choice.chance_outside = 0.2;

@@ -99,12 +99,17 @@ TEST_CASE("check --all lists the orders that are as before") {
 
 TEST_CASE("check --days bounds how far another day is looked for") {
     PlannedWorkspace world;
-    world.chill(25);
+    // away until Wednesday: the first day that may be told is Thursday, three days ahead
+    world.workspace.edit_json("week.json", [](nlohmann::ordered_json& week) {
+        week["days_away"] = {{{"from", "2027-03-01"}, {"until", "2027-03-03"}}};
+    });
     const auto better = [&](const char* days) {
         return world.check({"--json", "--dry-run", "--days", days}).json().at("orders").at(0).at("better");
     };
-    const auto near = better("1");
-    if (!near.is_null()) CHECK(near.at("ship_date") <= "2027-03-02");
+    CHECK(better("2").is_null());
+    const auto far = better("4");
+    REQUIRE(far.is_object());
+    CHECK(far.at("ship_date") >= "2027-03-04");
     CHECK(world.check({"--days", "31"}).code == cli::kWrongUsage);
 }
 
@@ -139,7 +144,7 @@ TEST_CASE("a check without any weather ends with the code for that and calls the
     world.workspace.edit_json("weather/albany.json",
                               [](nlohmann::ordered_json& json) { json["properties"].erase("temperature"); });
     const Outcome outcome = world.check({"--quiet"});
-    CHECK(outcome.code != cli::kDone);
+    CHECK(outcome.code == cli::kNoWeather);
     CHECK_THAT(outcome.out, Catch::Contains("! JB-1") && Catch::Contains("unknown"));
 }
 
@@ -148,6 +153,42 @@ TEST_CASE("a check on the day after says that the order was not handed over") {
     const Outcome outcome = world.check({"--quiet"}, "2027-03-06T13:00:00Z");
     CHECK(outcome.code == cli::kNeedsPerson);
     CHECK_THAT(outcome.out, Catch::Contains("is past and it was not handed") && Catch::Contains("! JB-1"));
+}
+
+TEST_CASE("a day away entered after planning is told once and stays in the list") {
+    PlannedWorkspace world;
+    world.workspace.edit_json("week.json", [](nlohmann::ordered_json& week) {
+        week["days_away"] = {{{"from", "2027-03-01"}, {"until", "2027-03-05"}}};
+    });
+    const Outcome first = world.check();
+    CHECK(first.code == cli::kNeedsPerson);
+    CHECK_THAT(first.out,
+               Catch::Contains("! JB-1") && Catch::Contains("    cannot go as planned: you are away"));
+    const auto before = world.book().events(world.book().order("JB-1").id).size();
+    const Outcome second = world.check();
+    CHECK(second.code == cli::kNeedsPerson);
+    CHECK_THAT(second.out, Catch::Contains("    As told before: cannot go as planned: you are away"));
+    CHECK(world.book().events(world.book().order("JB-1").id).size() == before);
+    CHECK_THAT(run_in(world.workspace, {"order", "show", "JB-1"}).out,
+               Catch::Contains("cannot go as planned: you are away") &&
+                   !Catch::Contains("the weather was not known"));
+}
+
+TEST_CASE("a cut-off that was changed after planning stands in check and on the sheet") {
+    PlannedWorkspace world;
+    world.workspace.edit_json("services.json", [](nlohmann::ordered_json& json) {
+        for (auto& service : json.at("services")) {
+            service["cut_off"] = "16:00";
+            service["hand_over"] = "15:30";
+        }
+    });
+    const Outcome checked = world.check({"--json"});
+    CHECK(checked.code == cli::kNeedsPerson);
+    const std::string trouble = checked.json().at("orders").at(0).at("trouble");
+    CHECK_THAT(trouble, Catch::Contains("latest hand-over 16:00 instead of 17:30"));
+    const Outcome sheet = run_in(world.workspace, {"sheet", "JB-1"});
+    CHECK(sheet.code == cli::kNeedsPerson);
+    CHECK_THAT(sheet.out, Catch::Contains("STOP AND READ") && Catch::Contains("16:00 instead of 17:30"));
 }
 
 TEST_CASE("no line of a check is wider than a terminal") {

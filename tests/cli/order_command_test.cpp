@@ -380,7 +380,7 @@ TEST_CASE("order list marks what a check has flagged") {
         found.verdict = found.standing = Verdict::unsafe;
         found.flagged = true;
         found.sentence = "it is unsafe now";
-        REQUIRE(change.reassess(book.order("JB-1").id, found));
+        REQUIRE(change.reassess(book.order("JB-1"), found));
         change.commit();
     }
     CHECK_THAT(order(workspace, {"list"}).out,
@@ -401,4 +401,34 @@ TEST_CASE("order list is there beside a config at fault but wants a workspace") 
     const Outcome nowhere = testing::run_bare({"--workspace", empty.path().string(), "order", "list"});
     CHECK(nowhere.code == cli::kWrongInput);
     CHECK_THAT(nowhere.err, Contains("workspace.json: there is no such file; expected a workspace"));
+}
+
+TEST_CASE("order show needs no config but workspace.json and the names of species") {
+    TempWorkspace workspace;
+    REQUIRE(add(workspace).code == cli::kDone);
+    workspace.edit_json("rules.json", [](nlohmann::ordered_json& json) { json = {{"broken", true}}; });
+    const Outcome outcome = order(workspace, {"show", "JB-1"});
+    CHECK(outcome.code == cli::kDone);
+    CHECK_THAT(outcome.out, Contains("JB-1: open"));
+    workspace.edit_json("species.json", [](nlohmann::ordered_json& json) { json = {{"broken", true}}; });
+    CHECK(order(workspace, {"show", "JB-1"}).code == cli::kDone);
+}
+
+TEST_CASE("order list does not tell a day for a parcel that was handed over off plan") {
+    TempWorkspace workspace;
+    REQUIRE(add(workspace).code == cli::kDone);
+    choose(workspace, "JB-1");
+    REQUIRE(
+        order(workspace, {"hand-over", "JB-1", "--at", "2027-03-03 16:00"}, "2027-03-05T13:00:00Z").code ==
+        cli::kDone);  // planned for 2 March
+    CHECK_THAT(order(workspace, {"list"}).out, Contains("off plan") && !Contains("Wed 3 Mar"));
+}
+
+TEST_CASE("a reason that is no text is wrong usage and JSON of the order stays whole") {
+    TempWorkspace workspace;
+    REQUIRE(add(workspace).code == cli::kDone);
+    const Outcome refused = order(workspace, {"cancel", "JB-1", "--why", "sold\xff"});
+    CHECK(refused.code == cli::kWrongUsage);
+    CHECK_THAT(refused.err, Contains("is not text in UTF-8"));
+    CHECK(order(workspace, {"show", "JB-1", "--json"}).code == cli::kDone);
 }

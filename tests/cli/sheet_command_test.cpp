@@ -89,6 +89,8 @@ TEST_CASE("sheet --html writes the page instead of text and says where") {
     const Outcome outcome = sheet_in(workspace, {"--html", file.string()});
     CHECK(outcome.code == cli::kDone);
     CHECK(outcome.out.empty());
+    using std::filesystem::perms;
+    CHECK(std::filesystem::status(file).permissions() == (perms::owner_read | perms::owner_write));
     CHECK_THAT(outcome.err, Catch::Contains("note: sheet written to " + file.string()));
     CHECK_THAT(slurp(file), Catch::StartsWith("<!DOCTYPE html>") && Catch::EndsWith("</html>\n") &&
                                 Catch::Contains("Order JB-1</h1>"));
@@ -184,4 +186,16 @@ TEST_CASE("sheet that cannot write its page fails and prints no sheet") {
     CHECK(outcome.code == cli::kSystemFailure);
     CHECK(outcome.out.empty());
     CHECK_THAT(outcome.err, Catch::Contains("no-such-folder"));
+}
+
+TEST_CASE("sheet stops on a day that was entered as away after planning") {
+    TempWorkspace workspace;
+    fill_book(workspace, "Albany NY", "corn snake");
+    CHECK_THAT(sheet_in(workspace).out, !Catch::Contains("STOP AND READ"));
+    workspace.edit_json("week.json", [](nlohmann::ordered_json& week) {
+        week["days_away"] = {{{"from", "2027-03-01"}, {"until", "2027-03-12"}}};
+    });
+    const Outcome outcome = sheet_in(workspace);
+    CHECK(outcome.code == cli::kNeedsPerson);
+    CHECK_THAT(outcome.out, Catch::Contains("STOP AND READ") && Catch::Contains("you are away on"));
 }

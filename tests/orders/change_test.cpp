@@ -162,23 +162,55 @@ TEST_CASE("a check is written only to a planned order with that choice") {
         Desk desk;
         const Order before = desk.in_state(state);
         Change change(desk.book, kNow);
-        CHECK(change.reassess(before.id, made_check(1, "colder")) == (state == State::planned));
-        CHECK_FALSE(change.reassess(before.id, made_check(2, "colder")));
-        CHECK_FALSE(change.reassess(before.id + 1, made_check(1, "colder")));
+        CHECK(change.reassess(before, made_check(1, "colder")) == (state == State::planned));
+        CHECK_FALSE(change.reassess(before, made_check(2, "colder")));
+        Order no_such = before;
+        ++no_such.id;
+        CHECK_FALSE(change.reassess(no_such, made_check(1, "colder")));
         change.commit();
         CHECK(desk.book.reassessments(before.id).size() == (state == State::planned ? 1 : 0));
         CHECK(same(desk.book.order("1"), before));
     }
 }
 
+TEST_CASE("a check of an order that was changed meanwhile is not written though its plan stands") {
+    Desk desk;
+    const Order read = desk.in_state(State::planned);
+    desk.go([](Change& c, const Order& o) {
+        Order changed = o;
+        changed.note = "door code 12";
+        c.edit(changed, "note");
+    });
+    Change change(desk.book, kNow);
+    CHECK_FALSE(change.reassess(read, made_check(1, "colder")));
+    CHECK(change.reassess(desk.book.order("1"), made_check(1, "colder")));
+}
+
+TEST_CASE("reasons and names of files that are no text are refused and nothing is written") {
+    const std::string no_text = "sold\xff";
+    Desk desk;
+    const Order planned = desk.in_state(State::planned);
+    CHECK_THROWS_WITH(desk.go([&](Change& c, const Order& o) { c.take_back(o, no_text); }),
+                      Contains("order 1: the reason is not text in UTF-8"));
+    CHECK_THROWS_WITH(desk.go([&](Change& c, const Order& o) { c.cancel(o, no_text); }),
+                      Contains("the reason is not text in UTF-8"));
+    CHECK(same(desk.book.order("1"), planned));
+    desk.go([](Change& c, const Order& o) { c.hand_over(o, kNow); });
+    CHECK_THROWS_WITH(desk.go([&](Change& c, const Order& o) {
+        c.arrive(o, {kNow, 2, 2, {}, "log\xff.csv", "x", ""});
+    }),
+                      Contains("the name of the logger's file is not text in UTF-8"));
+}
+
 TEST_CASE("a check that found nothing new makes no event") {
     Desk desk;
-    const auto id = desk.in_state(State::planned).id;
+    const Order planned = desk.in_state(State::planned);
+    const auto id = planned.id;
     const auto before = desk.book.events(id).size();
     Change change(desk.book, kNow);
-    change.reassess(id, made_check(1, ""));
+    change.reassess(planned, made_check(1, ""));
     CHECK(desk.book.events(id).size() == before);
-    change.reassess(id, made_check(1, "colder at the doorstep"));
+    change.reassess(planned, made_check(1, "colder at the doorstep"));
     REQUIRE(desk.book.events(id).size() == before + 1);
     CHECK(desk.book.events(id).back().text == "colder at the doorstep");
 }
@@ -201,7 +233,7 @@ TEST_CASE("a change that is not committed leaves nothing") {
         Change change(desk.book, kNow);
         change.add(made_order("2", "buyer-02@example.org"));
         change.choose(before, made_choice());
-        change.reassess(before.id, made_check(2, "colder"));
+        change.reassess(before, made_check(2, "colder"));
         CHECK(desk.book.order("1").revision == before.revision + 1);
     }
     CHECK(same(desk.book.order("1"), before));

@@ -75,7 +75,11 @@ inline orders::Reassessment made_check(int version, const std::string& sentence 
     found.chance_harm = 0.25;
     found.worst_leg = "doorstep";
     found.weather_issued = at("2027-03-01T12:00:00Z");
+    found.told_hours = 1.25;
+    found.trouble = "you are away on Tue 2 Mar";
     found.flagged = true;
+    found.better_service = "night-air";
+    found.better_packing = "small-38-1w";
     found.better_day = day("2027-03-04");
     found.better_by_hours = 1.5;
     found.sentence = sentence;

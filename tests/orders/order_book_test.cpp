@@ -197,19 +197,21 @@ TEST_CASE("a choice with unknown figures comes back so") {
 
 TEST_CASE("checks come back oldest first, and the newest of the choice in force for many orders") {
     Desk desk;
-    const auto one = added(desk.book, made_order("1")).id;
+    added(desk.book, made_order("1"));
     added(desk.book, made_order("2"));
     added(desk.book, made_order("3"));
     for (const char* number : {"1", "2"})
         changed(desk.book, number,
                 [](Change& change, const Order& order) { change.choose(order, made_choice()); });
     {
+        const Order one = desk.book.order("1");
         Change change(desk.book, kNow);
         CHECK(change.reassess(one, made_check(1, "colder")));
         CHECK(change.reassess(one, made_check(1, "warmer")));
         change.commit();
     }
-    CHECK(same(desk.book.reassessments(one), {made_check(1, "colder"), made_check(1, "warmer")}));
+    CHECK(same(desk.book.reassessments(desk.book.order("1").id),
+               {made_check(1, "colder"), made_check(1, "warmer")}));
     auto newest = desk.book.newest_reassessments(desk.book.orders());
     REQUIRE(newest.size() == 3);
     CHECK(same(newest[0], std::optional(made_check(1, "warmer"))));
@@ -262,8 +264,8 @@ TEST_CASE("lines say what the orders say, with the newest check") {
     changed(desk.book, "JB-10", [](Change& change, const Order& order) {
         Reassessment found = made_check(1);
         found.standing = Verdict::unsafe;
-        change.reassess(order.id, made_check(1));
-        change.reassess(order.id, found);
+        change.reassess(order, made_check(1));
+        change.reassess(order, found);
     });
     const auto orders = desk.book.orders();
     const auto lines = desk.book.lines();

@@ -80,7 +80,7 @@ private:
         found.standing = any_verdict();
         found.side = any_side();
         found.flagged = below(2) == 0;
-        change.reassess(order.id, found);
+        change.reassess(order, found);
     }
     void choose(Change& change, const Order& order) {
         Choice choice = made_choice();

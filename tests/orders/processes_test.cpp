@@ -60,11 +60,12 @@ int add_for_ever(const fs::path& file) {
     OrderBook book(file, OrderBook::Access::write);
     for (;;) {
         Change change(book, kNow);
-        const Order order = change.add(made_order(""));
+        Order order = change.add(made_order(""));
         Choice choice = made_choice();
         choice.document = std::string(20'000, 'd');
         change.choose(order, choice);
-        change.reassess(order.id, made_check(1, "colder"));
+        ++order.revision;  // as choosing left it
+        change.reassess(order, made_check(1, "colder"));
         change.commit();
     }
 }

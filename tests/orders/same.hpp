@@ -27,8 +27,9 @@ inline auto fields(const orders::Choice& a) {
 }
 inline auto fields(const orders::Reassessment& a) {
     return std::tie(a.made, a.choice_version, a.verdict, a.standing, a.side, a.hours_outside, a.hours_error,
-                    a.chance_outside, a.chance_harm, a.worst_leg, a.weather_issued, a.flagged, a.better_day,
-                    a.better_by_hours, a.sentence);
+                    a.chance_outside, a.chance_harm, a.worst_leg, a.weather_issued, a.told_hours, a.trouble,
+                    a.flagged, a.better_day, a.better_service, a.better_packing, a.better_by_hours,
+                    a.sentence);
 }
 inline auto fields(const orders::Outcome& a) {
     return std::tie(a.arrived, a.alive, a.well, a.inside_c, a.logger_name, a.logger_bytes, a.note);

@@ -7,6 +7,7 @@
 #include "catch.hpp"
 #include "child_process.hpp"
 #include "made_orders.hpp"
+#include "tables.hpp"
 #include "temp_workspace.hpp"
 
 #include <SQLiteCpp/SQLiteCpp.h>
@@ -132,4 +133,27 @@ TEST_CASE("an older book is brought up to date when it is opened for writing") {
     added(book, made_order("1"));
     CHECK(book.has("1"));
     CHECK(answer(shelf.file, "PRAGMA user_version") == std::to_string(all_steps().size()));
+}
+
+TEST_CASE("a check of a book of version 1 is read with nothing told of what came later") {
+    const Shelf shelf;
+    {
+        shelf.bring({kVersion1});
+        auto database = shelf.open();
+        database.exec("PRAGMA foreign_keys = OFF");
+        database.exec(
+            "INSERT INTO reassessments (order_id, choice_version, made, verdict, standing, side, worst_leg, "
+            "weather_issued, flagged, better_day, better_by_hours, sentence) "
+            "VALUES (7, 1, 0, 'tight', 'tight', 'cold', '', 0, 1, '2027-03-04', 1.5, 'colder')");
+    }
+    for (const auto access : {OrderBook::Access::read, OrderBook::Access::write}) {
+        const OrderBook book(shelf.file, access);
+        const auto found = book.reassessments(7);
+        REQUIRE(found.size() == 1);
+        CHECK(found[0].better_by_hours == 1.5);
+        CHECK(found[0].sentence == "colder");
+        CHECK(found[0].trouble.empty());
+        CHECK(found[0].better_service.empty());
+        CHECK_FALSE(found[0].told_hours);
+    }
 }

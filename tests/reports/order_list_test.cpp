@@ -27,13 +27,17 @@ OrderLine listed(State state, const std::string& number = "JB-1041") {
     line.ship_date = date::year{2027} / 3 / 2;
     line.delivery_date = date::year{2027} / 3 / 3;
     line.verdict = Verdict::comfortable;
+    if (state == State::handed_over) {
+        line.handed_over = *parse_instant("2027-03-02T23:30:00Z");
+        line.cut_off = *parse_instant("2027-03-03T00:30:00Z");
+    }
     if (state == State::arrived)
         line.arrival = {*parse_instant("2027-03-04T04:00:00Z"), "America/Chicago", 1};
     return line;
 }
 
 std::string list_text(const std::vector<OrderLine>& all) {
-    return reports::order_list_text(all, testing::starter().species);
+    return reports::order_list_text(all, testing::starter().species, &find_zone("America/Denver"));
 }
 
 void check_columns(const std::string& text) {
@@ -129,4 +133,13 @@ TEST_CASE("a list shows the days that were proposed in place of those wanted") {
     const std::string text = list_text({one});
     CHECK_THAT(text, Catch::Contains("proposed Tue 2 Mar\n"));
     CHECK_THAT(text, !Catch::Contains("Sat 6 Mar"));
+}
+
+TEST_CASE("a parcel handed over on another day or after the cut-off has no day on which it is due") {
+    OrderLine line = listed(State::handed_over);
+    CHECK_THAT(list_text({line}), Catch::Contains("Wed 3 Mar") && !Catch::Contains("off plan"));
+    line.handed_over = *parse_instant("2027-03-03T00:30:01Z");
+    CHECK_THAT(list_text({line}), Catch::Contains("off plan") && !Catch::Contains("Wed 3 Mar"));
+    line.handed_over = *parse_instant("2027-03-01T23:30:00Z");
+    CHECK_THAT(list_text({line}), Catch::Contains("off plan") && !Catch::Contains("Wed 3 Mar"));
 }

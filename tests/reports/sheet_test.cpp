@@ -1,6 +1,7 @@
 #include "mildway/reports/sheet.hpp"
 
 #include "catch.hpp"
+#include "changed_services.hpp"
 #include "plan_world.hpp"
 #include "report_text.hpp"
 #include "sheet_orders.hpp"
@@ -210,7 +211,76 @@ TEST_CASE("a longer drive than planned is told") {
     workspace.hand_over.drive += minutes(5);
     const Sheet sheet = sheet_of(planned_order(), workspace);
     REQUIRE(sheet.alarms.size() == 1);
-    CHECK_THAT(sheet.alarms.front(), Catch::Contains("take longer"));
+    CHECK_THAT(sheet.alarms.front(),
+               Catch::Contains("box closed 15:05 instead of 15:10") && !Catch::Contains("hand-over"));
+}
+
+TEST_CASE("a cut-off a hand-over and a promise that are others by now stop the sheet with both times") {
+    const planning::Workspace workspace = testing::with_services([](nlohmann::ordered_json& service) {
+        if (service.at("id") != "night-air") return;
+        service["cut_off"] = "16:00";
+        service["hand_over"] = "15:30";
+        service["promised_by"] = "12:30";
+    });
+    const Sheet sheet = sheet_of(planned_order(), workspace);
+    REQUIRE(sheet.alarms.size() == 1);
+    CHECK_THAT(sheet.alarms.front(), Catch::Contains("latest hand-over 16:00 instead of 17:30") &&
+                                         Catch::Contains("hand-over 15:30 instead of 16:30") &&
+                                         Catch::Contains("promised there 12:30 instead of 10:30"));
+    CHECK_THAT(reports::sheet_text(sheet), Catch::Contains("STOP AND READ"));
+    // laid as it was when it was chosen: the afternoon of the day itself makes no difference
+    CHECK(
+        sheet_of(planned_order(), testing::starter(), *parse_instant("2027-03-01T22:00:00Z")).alarms.empty());
+}
+
+TEST_CASE("a day away that was entered after planning stops the sheet") {
+    weekly::Limits limits;
+    limits.days_away = {{date::year{2027} / 3 / 2, date::year{2027} / 3 / 3}};
+    const Sheet sheet =
+        sheet_of(planned_order(), testing::starter(), testing::demo_now(), std::nullopt, limits);
+    REQUIRE(sheet.alarms.size() == 1);
+    CHECK_THAT(sheet.alarms.front(),
+               Catch::Contains("Cannot go as planned: you are away on Tue 2 Mar. Plan again."));
+}
+
+TEST_CASE("a service that is gone stops the sheet") {
+    orders::Order order = planned_order();
+    order.choice->service = "old-service";
+    const Sheet sheet = sheet_of(order);
+    REQUIRE(sheet.alarms.size() == 1);
+    CHECK_THAT(sheet.alarms.front(), Catch::Contains("services.json has no 'old-service' any more"));
+}
+
+TEST_CASE("what a check found against the plan is told and the weather is not blamed") {
+    orders::Reassessment found;
+    found.made = testing::demo_now() + hours(2);
+    found.choice_version = 1;
+    found.trouble = "no carrier takes the box";
+    const Sheet sheet = sheet_of(planned_order(), testing::starter(), found.made, found);
+    REQUIRE(sheet.alarms.size() == 1);
+    CHECK_THAT(sheet.alarms.front(),
+               Catch::Contains("no carrier takes the box") && !Catch::Contains("weather"));
+}
+
+TEST_CASE("a better box on the same day is not called another day and a better day says how") {
+    orders::Reassessment found;
+    found.made = testing::demo_now() + hours(2);
+    found.weather_issued = found.made;
+    found.choice_version = 1;
+    found.standing = found.verdict = Verdict::comfortable;
+    found.hours_outside = 1.5;
+    found.better_day = planned_order().choice->ship_date;
+    found.better_service = "night-air";
+    found.better_packing = "small-38-2w";
+    const auto said = [&] {
+        return flat(reports::sheet_text(sheet_of(planned_order(), testing::starter(), found.made, found)));
+    };
+    const std::string box = testing::starter().packings.find("small-38-2w").label;
+    CHECK_THAT(said(), Catch::Contains("another box on the same day, by Night in " + box));
+    found.better_day = date::year{2027} / 3 / 4;
+    CHECK_THAT(said(), Catch::Contains("Thu 4 Mar by Night in " + box));
+    found.better_day = date::year{2027} / 2 / 26;  // past
+    CHECK_THAT(said(), !Catch::Contains("The check found better"));
 }
 
 TEST_CASE("an order without a plan has no sheet and is told how to get one") {

@@ -50,8 +50,9 @@ inline orders::Order planned_order(const std::string& packing_id = "small-38-1w"
 
 inline reports::Sheet sheet_of(const orders::Order& order, const planning::Workspace& workspace = starter(),
                                Instant now = demo_now(),
-                               const std::optional<orders::Reassessment>& checked = std::nullopt) {
-    return reports::make_sheet({&workspace, &order, checked, now});
+                               const std::optional<orders::Reassessment>& checked = std::nullopt,
+                               const weekly::Limits& limits = {}) {
+    return reports::make_sheet({&workspace, &order, checked, now, &limits});
 }
 
 }  // namespace mildway::testing

@@ -103,3 +103,17 @@ TEST_CASE("Another day stays told until it saves less than the lower margin") {
     CHECK(is_clearly_better(true, {0.5, 0.0}, kRules));
     CHECK_FALSE(is_clearly_better(true, {0.49, 0.0}, kRules));
 }
+
+TEST_CASE("A verdict needs a look when it is unsafe unknown or worse than chosen") {
+    CHECK_FALSE(needs_look(Verdict::comfortable, Verdict::comfortable));
+    CHECK_FALSE(needs_look(Verdict::tight, Verdict::tight));
+    CHECK(needs_look(Verdict::tight, Verdict::comfortable));
+    CHECK(needs_look(Verdict::unsafe, Verdict::unsafe));
+    CHECK(needs_look(Verdict::unknown, Verdict::unknown));
+}
+
+TEST_CASE("An option that is new to the breeder is judged with room to the limits") {
+    CHECK(settled_verdict(with_chances(0.04), kLimits, kRules) == Verdict::tight);
+    CHECK(settled_verdict(with_chances(0.034), kLimits, kRules) == Verdict::comfortable);
+    CHECK(settled_verdict(with_chances(0.25), kLimits, kRules) == Verdict::unsafe);
+}

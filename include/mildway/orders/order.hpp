@@ -33,6 +33,8 @@ struct Animal {
     std::string mark;                ///< the breeder's own name or number for it; may be empty
     std::optional<double> mass_g;    ///< empty: the species' typical juvenile
     std::optional<double> shell_mm;  ///< carapace length of a turtle or tortoise
+
+    bool operator==(const Animal&) const = default;
 };
 
 /// Days, both ends included.
@@ -105,6 +107,10 @@ struct Order {
     std::optional<Proposal> proposal;    ///< the newest
 };
 
+/// Why the buyer cannot take the parcel in on a day; empty when they can: "before the earliest day, Wed 3
+/// Mar", "the buyer is away".
+[[nodiscard]] std::string why_not_arriving(const Order& order, Date arrival);
+
 /// What a morning's check found of a planned order.
 struct Reassessment {
     Instant made;
@@ -118,10 +124,17 @@ struct Reassessment {
     std::optional<double> chance_harm;
     std::string worst_leg;  ///< empty: none
     Instant weather_issued;
+    /// Outside when it was last told, so that a slow slide is told once it is a step; empty: never told of
+    /// this choice.
+    std::optional<double> told_hours;
+    /// Why it cannot go as planned, whatever the weather; empty: nothing is known against it.
+    std::string trouble;
     bool flagged = false;            ///< a person should look
-    std::optional<Date> better_day;  ///< clearly better, as told with a margin
-    double better_by_hours = 0;
-    std::string sentence;  ///< what changed since the last one; empty: nothing
+    std::optional<Date> better_day;  ///< clearly better, as told with a margin; may be the planned day
+    std::string better_service;      ///< id; empty: not told, or kept by an older program
+    std::string better_packing;      ///< likewise
+    double better_by_hours = 0;      ///< 0: unknown, or it is better for its verdict
+    std::string sentence;            ///< what changed since the last one; empty: nothing
 };
 
 /// How a parcel arrived.

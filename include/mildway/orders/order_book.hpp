@@ -37,9 +37,11 @@ struct OrderLine {
     int animals = 0;
     std::optional<Date> ship_date;  ///< of the choice in force, as are the next three
     std::optional<Date> delivery_date;
-    std::optional<Verdict> verdict;  ///< as the newest check tells it, or as it was chosen
-    Side side = Side::cold;          ///< of the verdict
-    bool flagged = false;            ///< by the newest check
+    std::optional<Verdict> verdict;      ///< as the newest check tells it, or as it was chosen
+    Side side = Side::cold;              ///< of the verdict
+    bool flagged = false;                ///< by the newest check
+    std::optional<Instant> handed_over;  ///< of a handed-over order, as is the next
+    std::optional<Instant> cut_off;      ///< of its choice
     std::optional<Date> earliest_arrival;
     std::optional<Date> latest_arrival;
     std::optional<std::vector<Date>> proposed;  ///< of an open order: ship dates of the newest proposal
@@ -134,9 +136,10 @@ public:
     void arrive(const Order& expected, const Outcome& outcome);
     /// The newest proposal to an open order; its version is set here, and returned.
     int propose(const Order& expected, Proposal proposal);
-    /// What a check found; false when the order is no longer planned with that version: nothing is written
-    /// then. Leaves the revision as it is; an event is written when there is a sentence.
-    bool reassess(std::int64_t order, const Reassessment& found);
+    /// What a check found; false when the order was changed since it was read, or is not planned with that
+    /// version: nothing is written then. Leaves the revision as it is; an event is written when there is a
+    /// sentence.
+    bool reassess(const Order& expected, const Reassessment& found);
 
     void commit();
 

@@ -102,12 +102,8 @@ struct FieldChange {
 [[nodiscard]] std::vector<std::string> why_plan_ends(const Order& before, const Order& after);
 
 /// The same for the days that were proposed for `before`. Wishes for days end none: days that do not suit are
-/// left out one by one (why_not_wished). Which service a day was proposed with is not kept, so that it ends
+/// left out one by one (why_not_arriving). Which service a day was proposed with is not kept, so that it ends
 /// when one of those that were allowed is not any more.
 [[nodiscard]] std::vector<std::string> why_proposal_ends(const Order& before, const Order& after);
-
-/// Why the buyer cannot take the parcel in on a day; empty when they can: "before the earliest day, Wed 3
-/// Mar", "the buyer is away".
-[[nodiscard]] std::string why_not_wished(const Order& order, Date arrival);
 
 }  // namespace mildway::orders

@@ -59,4 +59,7 @@ void apply_import(OrderBook& book, const ImportPlan& plan, Instant now);
 void write_changed(Change& change, const OrderBook& book, const Order& order,
                    const std::vector<FieldChange>& changes, const std::vector<std::string>& plan_ends);
 
+/// All or nothing, and everything that is wrong told at once: throws InputError unless there are no faults.
+void refuse_faults(const std::string& file, const std::vector<TableFault>& faults);
+
 }  // namespace mildway::orders

@@ -60,6 +60,10 @@ struct Workspace {
     /// Reads workspace.json and the files beside it. Throws InputError.
     [[nodiscard]] static Workspace load(const std::filesystem::path& folder);
 
+    /// workspace.json alone: breeder, places, clocks, scale; the rest is empty. For what has to work beside
+    /// another file at fault. Throws InputError.
+    [[nodiscard]] static Workspace load_own_file(const std::filesystem::path& folder);
+
     /// A place by name, whatever the case; nullptr when there is none.
     [[nodiscard]] const Place* find_place(const std::string& name) const;
     [[nodiscard]] std::vector<std::string> place_names() const;

@@ -3,6 +3,7 @@
 
 #include "mildway/orders/order.hpp"
 #include "mildway/planning/workspace.hpp"
+#include "mildway/weekly/limits.hpp"
 
 #include <optional>
 #include <string>
@@ -20,6 +21,7 @@ struct SheetSubject {
     /// What the newest check found of the choice in force; empty: none was made.
     std::optional<orders::Reassessment> checked;
     Instant now;
+    const weekly::Limits* limits = nullptr;  ///< days away; nullptr: none are known
 };
 
 /// Something to do at a time of the day.

@@ -29,13 +29,12 @@ struct Planned {
 };
 
 struct Checked {
+    /// With its `trouble`: what keeps the order from going as planned, whatever the weather.
     orders::Reassessment found;
-    /// What keeps the order from being assessed at all: its day is past, its packing or species is gone, its
-    /// service is closed. A sentence; empty when there is nothing.
-    std::string trouble;
-    bool no_weather = false;                 ///< that is the trouble: a place has no forecast at all
+    bool needs_move = false;  ///< of that trouble: another day is told whatever it saves
+    std::string no_weather;   ///< why a place of its lane has no forecast at all; empty: that is not so
     std::optional<planning::Option> option;  ///< as planned, under today's weather
-    std::optional<planning::Option> better;  ///< the best of another day, when it is told
+    std::optional<planning::Option> better;  ///< another day or box, when it is told and was looked at today
 };
 
 struct CheckResult {
@@ -48,7 +47,8 @@ struct CheckResult {
 
 /// Assesses every order as it was planned: weather of each place is read once, each lane drawn once. Looks
 /// for another day, or another box on the same day (any service the order allows, days that suit the buyer
-/// and you, no verdict worse than you plan with), only where that could save enough to be told. Borrows
+/// and you, no verdict worse than you plan with), where that could save enough to be told, or the order is
+/// unsafe, unknown, worse than it was chosen with or cannot go as planned. Borrows
 /// `workspace`: options point into it. An order that names a species or service the workspace's files no
 /// longer have is flagged with that trouble and the others are checked; weather that is missing makes orders
 /// unknown, with the reason.

@@ -25,9 +25,7 @@ namespace mildway::weekly {
 /// The carapace of each animal, mm, where it was measured: for the rules of law.
 [[nodiscard]] std::vector<std::optional<double>> shells_of(const orders::Order& order);
 
-/// Why the buyer cannot take the parcel in on a day; empty when they can: "before the earliest day, Wed 3
-/// Mar", "the buyer is away".
-[[nodiscard]] std::string why_not_arriving(const orders::Order& order, Date arrival);
+using orders::why_not_arriving;
 
 /// Orders of the same key go to the same place, by the same clock.
 [[nodiscard]] std::string place_key(const orders::Order& order);

@@ -15,6 +15,14 @@ namespace mildway::weekly {
 [[nodiscard]] Verdict standing_verdict(Verdict before, const planning::Option& today,
                                        const planning::VerdictRules& limits, const CheckRules& rules);
 
+/// The verdict of an option that was not told before: by limits that leave `settles_at` of room, so that it
+/// does not fall back tomorrow.
+[[nodiscard]] Verdict settled_verdict(const planning::Option& option, const planning::VerdictRules& limits,
+                                      const CheckRules& rules);
+
+/// Whether a person has to look, for its verdict alone: unsafe, unknown, or worse than it was chosen with.
+[[nodiscard]] bool needs_look(Verdict standing, Verdict chosen);
+
 /// Time outside that another option is expected to save, and the sampling error of that difference (of both
 /// as if they were drawn apart: too large rather than too small). Empty when either is unknown.
 [[nodiscard]] std::optional<odds::Estimate> saved_hours(const planning::Option& planned,
