@@ -183,7 +183,8 @@ TEST_CASE("an edit that the plan does not stand opens the order again and needs 
     CHECK(order(workspace, {"show", "JB-1", "--json"}).json().at("state") == "planned");
     const Outcome edited = order(workspace, {"edit", "JB-1", "--latest", "2027-03-02"});
     CHECK(edited.code == cli::kNeedsPerson);
-    CHECK_THAT(on_one_line(edited.out), Contains("open again: it arrives Wed 3 Mar, after the latest day."));
+    CHECK_THAT(on_one_line(edited.out),
+               Contains("open again: it arrives Wed 3 Mar: after the latest day, Tue 2 Mar."));
     const auto shown = order(workspace, {"show", "JB-1", "--json"}).json();
     CHECK(shown.at("state") == "open");
     CHECK(shown.at("choice").is_null());
