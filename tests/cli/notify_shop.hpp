@@ -77,7 +77,7 @@ struct Shop {
         found.made = found.weather_issued = kEntered;
         found.choice_version = order.choice->version;
         found.verdict = found.standing = standing;
-        REQUIRE(change.reassess(order.id, found));
+        REQUIRE(change.reassess(order, found));
         change.commit();
     }
     [[nodiscard]] orders::OrderBook open() const {
