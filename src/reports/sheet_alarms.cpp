@@ -16,7 +16,7 @@ bool is_checked(const SheetDesk& desk) {
     return desk.checked && desk.checked->choice_version == desk.choice.version;
 }
 
-/// Whatever the weather: by the workspace's files as they are now, or as the check found it.
+/// Apart from the weather: by the workspace's files as they are now, or as the check found it.
 void add_trouble(const SheetDesk& desk, Sheet& sheet) {
     if (!desk.trouble.says.empty()) {
         sheet.alarms.push_back(fmt::format("Cannot go as planned: {}. Plan again.", desk.trouble.says));

@@ -127,7 +127,7 @@ struct Reassessment {
     /// Outside when it was last told, so that a slow slide is told once it is a step; empty: never told of
     /// this choice.
     std::optional<double> told_hours;
-    /// Why it cannot go as planned, whatever the weather; empty: nothing is known against it.
+    /// Why it cannot go as planned, the weather left aside; empty: nothing is known against it.
     std::string trouble;
     bool flagged = false;            ///< a person should look
     std::optional<Date> better_day;  ///< clearly better, as told with a margin; may be the planned day

@@ -1,4 +1,4 @@
-// Whether an order can still go as it was planned, whatever the weather.
+// Whether an order can still go as it was planned, the weather left aside.
 #pragma once
 
 #include "mildway/orders/order.hpp"

@@ -29,7 +29,7 @@ struct Planned {
 };
 
 struct Checked {
-    /// With its `trouble`: what keeps the order from going as planned, whatever the weather.
+    /// With its `trouble`: what keeps the order from going as planned, the weather left aside.
     orders::Reassessment found;
     bool needs_move = false;  ///< of that trouble: another day is told whatever it saves
     std::string no_weather;   ///< why a place of its lane has no forecast at all; empty: that is not so
