@@ -207,6 +207,9 @@ int run_order_edit(const Told& told, const CommonOptions& common, Console& conso
         changes.insert(changes.begin(), {"number", before.number, after.number});
     const auto plan_ends = before.state == orders::State::planned ? orders::why_plan_ends(before, after)
                                                                   : std::vector<std::string>{};
+    const auto proposal_ends = before.state == orders::State::open && before.proposal
+                                   ? orders::why_proposal_ends(before, after)
+                                   : std::vector<std::string>{};
     const auto sharing = orders::orders_sharing(after, book.orders());
     if (!changes.empty()) {
         note_past(after, workspace, now, console);
@@ -216,8 +219,9 @@ int run_order_edit(const Told& told, const CommonOptions& common, Console& conso
         note_former_address(before, after, book, console);
     }
     const orders::Order edited = book.order(after.number);
-    console.out << (common.json ? reports::order_edited_json(edited, changes, plan_ends, sharing)
-                                : reports::order_edited_text(edited, changes, plan_ends, sharing));
+    console.out << (common.json
+                        ? reports::order_edited_json(edited, changes, {plan_ends, proposal_ends}, sharing)
+                        : reports::order_edited_text(edited, changes, {plan_ends, proposal_ends}, sharing));
     return plan_ends.empty() ? kDone : kNeedsPerson;
 }
 

@@ -53,23 +53,28 @@ std::string order_added_json(const orders::Order& order, const Sharing& sharing)
 }
 
 std::string order_edited_text(const orders::Order& order, const std::vector<orders::FieldChange>& changes,
-                              const std::vector<std::string>& plan_ends, const Sharing& sharing) {
+                              const EndedByEdit& ended, const Sharing& sharing) {
     if (changes.empty()) return fmt::format("{}: nothing was different.\n", order.number);
     std::string text = order.number + " changed:\n";
     for (const auto& change : changes)
         text += lines_of("  ", fmt::format("{}: {} -> {}", change.field, shown_value(change.before),
                                            shown_value(change.after)));
-    if (!plan_ends.empty())
+    if (!ended.plan.empty())
         text += lines_of("! ", fmt::format("Its plan does not stand any more, so it is open again: {}.",
-                                           fmt::join(plan_ends, "; ")));
+                                           fmt::join(ended.plan, "; ")));
+    if (!ended.proposal.empty())
+        text += lines_of("! ", fmt::format("The days that were proposed do not stand any more: {}. "
+                                           "'mildway week --propose' looks again.",
+                                           fmt::join(ended.proposal, "; ")));
     return text + sharing_lines(sharing);
 }
 
 std::string order_edited_json(const orders::Order& order, const std::vector<orders::FieldChange>& changes,
-                              const std::vector<std::string>& plan_ends, const Sharing& sharing) {
+                              const EndedByEdit& ended, const Sharing& sharing) {
     ordered_json json{{"document", "mildway order edit"}, {"version", 1}};
     json["changes"] = changes_json(changes);
-    json["plan_ends"] = plan_ends;
+    json["plan_ends"] = ended.plan;
+    json["proposal_ends"] = ended.proposal;
     json["shared"] = sharing_json(sharing);
     json["order"] = order_json(order);
     return json.dump(2, ' ', false, ordered_json::error_handler_t::replace) + "\n";

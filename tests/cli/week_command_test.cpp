@@ -4,6 +4,7 @@
 
 #include "catch.hpp"
 #include "command.hpp"
+#include "report_text.hpp"
 
 #include <algorithm>
 
@@ -202,6 +203,19 @@ TEST_CASE("week --replan --apply leaves an order without a new day its plan and 
     CHECK(kept.code == cli::kNeedsPerson);
     CHECK_THAT(kept.out, Catch::Contains("keeps its plan"));
     CHECK(order_in(workspace, "JB-1").choice.value().ship_date == planned_day);
+}
+
+TEST_CASE("an edit says that the days that were proposed do not stand any more") {
+    TempWorkspace workspace;
+    add_order(workspace, "JB-1", "Albany NY", "corn snake");
+    (void)week_in(workspace, {"--propose"});
+    CHECK_THAT(testing::run_in(workspace, {"order", "edit", "JB-1", "--note", "x"}).out,
+               !Catch::Contains("proposed"));
+    const Outcome edit = testing::run_in(workspace, {"order", "edit", "JB-1", "--to", "Duluth MN"});
+    CHECK_THAT(testing::flat(edit.out),
+               Catch::Contains("! The days that were proposed do not stand any more: it was made for another "
+                               "place. 'mildway week --propose' looks again."));
+    CHECK_FALSE(order_in(workspace, "JB-1").proposal.has_value());
 }
 
 TEST_CASE("week --propose takes days back that suit no more") {

@@ -15,14 +15,18 @@ using Sharing = std::vector<orders::SharingOrder>;
 [[nodiscard]] std::string order_added_text(const orders::Order& order, const Sharing& sharing,
                                            const care::SpeciesTable& species);
 [[nodiscard]] std::string order_added_json(const orders::Order& order, const Sharing& sharing);
-/// "field: before -> after", and what becomes of the plan.
+/// Why what was made for the order as it was does not stand any more, a clause each; empty: it stands.
+struct EndedByEdit {
+    std::vector<std::string> plan;
+    std::vector<std::string> proposal;
+};
+
+/// "field: before -> after", and what becomes of plan and proposed days.
 [[nodiscard]] std::string order_edited_text(const orders::Order& order,
                                             const std::vector<orders::FieldChange>& changes,
-                                            const std::vector<std::string>& plan_ends,
-                                            const Sharing& sharing);
+                                            const EndedByEdit& ended, const Sharing& sharing);
 [[nodiscard]] std::string order_edited_json(const orders::Order& order,
                                             const std::vector<orders::FieldChange>& changes,
-                                            const std::vector<std::string>& plan_ends,
-                                            const Sharing& sharing);
+                                            const EndedByEdit& ended, const Sharing& sharing);
 
 }  // namespace mildway::reports
