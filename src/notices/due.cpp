@@ -332,10 +332,8 @@ std::vector<Date> days_still_open(const orders::Order& order, const std::string&
 
 int days_off_plan(const orders::Order& order, const std::string& counter_zone) {
     if (!order.handed_over || !order.choice) return 0;
-    const Date day = local_date(find_zone(counter_zone), *order.handed_over);
-    const auto days = date::sys_days(day) - date::sys_days(order.choice->ship_date);
-    if (days.count() == 0 && *order.handed_over > order.choice->cut_off) return 1;
-    return static_cast<int>(days.count());
+    return orders::days_off_plan(order.choice->ship_date, order.choice->cut_off, *order.handed_over,
+                                 find_zone(counter_zone));
 }
 
 bool promise_passed(const orders::Order& order, const std::string& counter_zone, Instant now) {

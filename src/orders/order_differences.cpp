@@ -98,4 +98,10 @@ std::vector<std::string> why_proposal_ends(const Order& before, const Order& aft
     return reasons;
 }
 
+int days_off_plan(Date ship_date, Instant cut_off, Instant handed_over, const date::time_zone& counter) {
+    const auto days = date::sys_days(local_date(counter, handed_over)) - date::sys_days(ship_date);
+    if (days.count() == 0 && handed_over > cut_off) return 1;
+    return static_cast<int>(days.count());
+}
+
 }  // namespace mildway::orders

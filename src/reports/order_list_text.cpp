@@ -72,8 +72,8 @@ std::string arrived_day(const orders::OrderLine::Arrival& arrival) {
 /// The day it is due rests on the planned day: handed over on another, or after the cut-off, nobody knows.
 bool off_plan(const orders::OrderLine& order, const date::time_zone* counter) {
     if (!order.handed_over || !order.cut_off || !order.ship_date) return true;
-    if (*order.handed_over > *order.cut_off) return true;
-    return counter != nullptr && local_date(*counter, *order.handed_over) != *order.ship_date;
+    if (counter == nullptr) return *order.handed_over > *order.cut_off;
+    return orders::days_off_plan(*order.ship_date, *order.cut_off, *order.handed_over, *counter) != 0;
 }
 
 Line line_of(const orders::OrderLine& order, SharedWords& words, const date::time_zone* counter) {

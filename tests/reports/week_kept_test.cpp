@@ -5,6 +5,7 @@
 #include "plan_world.hpp"
 #include "report_text.hpp"
 #include "weather_lines.hpp"
+#include "week_orders.hpp"
 
 #include <algorithm>
 
@@ -15,23 +16,14 @@ using reports::WeekDone;
 using testing::columns_of;
 using testing::flat;
 using testing::lines_of;
+using testing::open_order;
 
 namespace {
 
 constexpr date::year_month kMarch = date::year{2027} / 3;
 
-orders::Order order(const std::string& number, const std::string& to = "Albany NY") {
-    orders::Order one;
-    one.number = number;
-    one.place = *testing::starter().find_place(to);
-    one.destination = to;
-    one.species = "corn-snake";
-    one.animals = {{}};
-    return one;
-}
-
 orders::Order planned(const std::string& number, Date ship_date, Verdict verdict = Verdict::comfortable) {
-    orders::Order one = order(number);
+    orders::Order one = open_order(number);
     one.state = orders::State::planned;
     one.choice = orders::Choice{};
     one.choice->ship_date = ship_date;
@@ -89,7 +81,7 @@ TEST_CASE("a week lists what was planned before with a mark where a person shoul
 TEST_CASE("an order without a new choice is said to keep its plan and why") {
     orders::Order stuck = planned("A", kMarch / 11);
     stuck.buyer_away = {{kMarch / 1, kMarch / 11}};
-    const weekly::Week week = week_of({stuck, order("B")}, true);
+    const weekly::Week week = week_of({stuck, open_order("B")}, true);
     const std::string text = text_of(week, WeekDone::applied);
     CHECK_THAT(text, Catch::Contains("2 orders, 1 planned, 1 keeps its plan, none waits") &&
                          !Catch::Contains("\nWaiting:"));
@@ -108,7 +100,7 @@ TEST_CASE("a limit that kept plans break is said first") {
     weekly::Limits limits;
     limits.boxes_per_day = 1;
     const weekly::Week week =
-        week_of({planned("A", kMarch / 2), planned("B", kMarch / 2), order("C")}, false, limits);
+        week_of({planned("A", kMarch / 2), planned("B", kMarch / 2), open_order("C")}, false, limits);
     const std::string text = text_of(week);
     const auto full = text.find("! Tue 2 Mar: 2 parcels, of 1 that may be packed a day.");
     REQUIRE(full != std::string::npos);
@@ -117,9 +109,9 @@ TEST_CASE("a limit that kept plans break is said first") {
 }
 
 TEST_CASE("what was proposed for each order is shown and that nothing was") {
-    orders::Order away = order("B");
+    orders::Order away = open_order("B");
     away.buyer_away = {{kMarch / 1, kMarch / 11}};
-    const weekly::Week week = week_of({order("A"), away});
+    const weekly::Week week = week_of({open_order("A"), away});
     const auto proposed = reports::proposal_of(week.orders[0], testing::demo_now()).days;
     REQUIRE(proposed.size() == 1);
     CHECK_THAT(text_of(week, WeekDone::proposed),
@@ -134,9 +126,9 @@ TEST_CASE("what was proposed for each order is shown and that nothing was") {
 }
 
 TEST_CASE("an order whose species is gone waits with that reason in the text of a week") {
-    orders::Order nobody = order("A");
+    orders::Order nobody = open_order("A");
     nobody.species = "unicorn";
-    const weekly::Week week = week_of({nobody, order("B")});
+    const weekly::Week week = week_of({nobody, open_order("B")});
     CHECK_THAT(text_of(week), Catch::Contains("\nWaiting:\n  A  1 x unicorn to Albany NY\n"
                                               "    species.json has no 'unicorn' any more.\n"));
     CHECK(json_of(week).at("orders").at(0).at("gone") == "species.json has no 'unicorn' any more");

@@ -4,6 +4,7 @@
 #include "catch.hpp"
 #include "plan_world.hpp"
 #include "report_text.hpp"
+#include "week_orders.hpp"
 
 #include <algorithm>
 
@@ -12,31 +13,22 @@ using reports::WeekDone;
 using testing::columns_of;
 using testing::flat;
 using testing::lines_of;
+using testing::open_order;
 
 namespace {
-
-orders::Order order(const std::string& number, const std::string& to, const std::string& species) {
-    orders::Order one;
-    one.number = number;
-    one.place = *testing::starter().find_place(to);
-    one.destination = to;
-    one.species = species;
-    one.animals = {{"", std::nullopt, std::nullopt}};
-    return one;
-}
 
 /// Twelve orders: corn snakes that only differ in number, tortoises with small shells, geckos that are too
 /// warm.
 std::vector<orders::Order> twelve() {
     std::vector<orders::Order> all;
     for (int i = 0; i < 6; ++i)
-        all.push_back(order("JB-" + std::to_string(101 + i), "Albany NY", "corn-snake"));
+        all.push_back(open_order("JB-" + std::to_string(101 + i), "Albany NY", "corn-snake"));
     for (int i = 0; i < 4; ++i) {
-        all.push_back(order("JB-" + std::to_string(201 + i), "Sacramento CA", "hermanns-tortoise"));
+        all.push_back(open_order("JB-" + std::to_string(201 + i), "Sacramento CA", "hermanns-tortoise"));
         all.back().animals = {{"Ash", 31, 42}, {"Birch", 28, 40}};
     }
     for (int i = 0; i < 2; ++i)
-        all.push_back(order("JB-" + std::to_string(301 + i), "Tampa FL", "dart-frog"));
+        all.push_back(open_order("JB-" + std::to_string(301 + i), "Tampa FL", "dart-frog"));
     return all;
 }
 
@@ -149,7 +141,7 @@ namespace {
 /// What the week says of one corn snake to Albany that is to go on that day of the week (Monday is 0).
 std::string said_of_day(int day, const orders::DateRange& away,
                         const std::string& service = "night-air+held") {
-    orders::Order one = order("JB-101", "Albany NY", "corn-snake");
+    orders::Order one = open_order("JB-101", "Albany NY", "corn-snake");
     one.buyer_away = {away};
     one.services = {service};
     weekly::WeekRequest asked;

@@ -106,4 +106,9 @@ struct FieldChange {
 /// when one of those that were allowed is not any more.
 [[nodiscard]] std::vector<std::string> why_proposal_ends(const Order& before, const Order& after);
 
+/// Days from a planned hand-over to the true one, by the counter's calendar; 0: as planned. One after the
+/// cut-off counts as one of the next day: the parcel has missed its trip.
+[[nodiscard]] int days_off_plan(Date ship_date, Instant cut_off, Instant handed_over,
+                                const date::time_zone& counter);
+
 }  // namespace mildway::orders
